@@ -1,0 +1,232 @@
+"""One exact value in trade notation. Returns None for what it cannot read; the sentence is made elsewhere."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from ._numerals import NUMERAL, BadNumeral, numeral
+from .dimensions import NAMES, Dimension, Number, number
+from .ladders import PIPE_SIZES, WIRE_PLACE
+from .units import BY_DIMENSION, INCH, Unit, unit_of, units_of
+
+_SIMPLE = re.compile(rf"([+-]?)\s?({NUMERAL})\s*(.*)")
+_PART = re.compile(rf"({NUMERAL})\s*([a-z]+|['\"])\.?(?![a-z])[\s,-]*", re.I)
+_WIRE = re.compile(r"(?:#|no\.?\s?)?\s?([0-9]{1,4}|[1-4]/0)\s?(awg|ga\.?|gauge|kcmil|mcm)?", re.I)
+_EHD = re.compile(rf"(?:ehd\s?)?({NUMERAL})(?:\s?ehd)?", re.I)
+_RATIO = re.compile(rf"({NUMERAL})\s?(?::|\s(?:in|per)\s)\s?({NUMERAL})")
+_AUGHT = re.compile(r"[1-4]/0")
+
+# Units that are written one after the other, largest first.
+_CHAINS = (("yd", "ft", "in"), ("m", "cm", "mm"), ("d", "h", "min", "s"), ("lb", "oz"))
+_CHAIN_OF = {symbol: chain for chain in _CHAINS for symbol in chain}
+_CHAINED = ("length", "time", "mass")
+
+
+@dataclass(frozen=True, slots=True)
+class Exact:
+    """A value in the canonical unit of its dimension and the unit it was written in."""
+
+    value: Number
+    dimension: Dimension
+    unit: str
+
+
+def exact_value(text: str, dim: Dimension | None) -> Exact | None:
+    """Return the value of ``text``, whose characters are plain, or None when it is not written as one of ``dim``."""
+    try:
+        if dim is None:
+            return _any_value(text)
+        special = _SPECIAL.get(dim.name)
+        if special is not None:
+            return special(text)
+        return _simple(text, dim) or _chain(text, dim) or _per(text, dim)
+    except BadNumeral:
+        return None
+
+
+def _any_value(text: str) -> Exact | None:
+    match = _SIMPLE.fullmatch(text)
+    if match is not None:
+        sign, digits, spelling = match.groups()
+        if not spelling:
+            return _plain_number(text)
+        units = units_of(spelling)
+        if units:
+            return None if _feet_and_inches(text, units[0]) else _scaled(sign, digits, units[0])
+    ratio = _RATIO.fullmatch(text)
+    if ratio is not None and ":" in text:
+        return _share(text)
+    if match is None or _WIRE.fullmatch(text):
+        for reader in (_wire, _ehd):
+            found = reader(text)
+            if found is not None:
+                return found
+    for name in _CHAINED:
+        found = _chain(text, NAMES[name])
+        if found is not None:
+            return found
+    return _per(text, None)
+
+
+def _feet_and_inches(text: str, unit: Unit) -> bool:
+    """Whether an area or volume written tight, as 6ft2, might as well be feet and inches."""
+    return unit.symbol in ("ft2", "ft3") and " " not in text and text[-3:-1].lower() == "ft"
+
+
+def _scaled(sign: str, digits: str, unit: Unit) -> Exact:
+    value = numeral(digits)
+    if sign == "-":
+        value = -value
+    return Exact(number(value * unit.factor + unit.offset), unit.dimension, unit.symbol)
+
+
+def _simple(text: str, dim: Dimension) -> Exact | None:
+    match = _SIMPLE.fullmatch(text)
+    table = BY_DIMENSION.get(dim.name)
+    if match is None or table is None:
+        return None
+    sign, digits, spelling = match.groups()
+    unit = unit_of(spelling, table)
+    return None if unit is None else _scaled(sign, digits, unit)
+
+
+def _chain(text: str, dim: Dimension) -> Exact | None:
+    """Read ``12 ft 6-1/2 in``, ``6' 2``, ``9 min 59 s``: whole larger units, then less than one of them."""
+    table = BY_DIMENSION.get(dim.name)
+    if dim.name not in _CHAINED or table is None:
+        return None
+    negative = text[:1] == "-"
+    place = 1 if text[:1] in ("-", "+") else 0
+    total: Number = 0
+    chain: tuple[str, ...] = ()
+    last = -1
+    first = ""
+    room: Number | None = None
+    while place < len(text):
+        match = _PART.match(text, place)
+        if match is None:
+            value, symbol, end = _trailing_inches(text, place, chain, last), "in", len(text)
+        else:
+            unit = unit_of(match.group(2), table)
+            symbol, end = ("", 0) if unit is None else (unit.symbol, match.end())
+            value = numeral(match.group(1))
+        if value is None or symbol not in (chain or _CHAIN_OF) or (room is not None and type(total) is not int):
+            return None
+        chain = chain or _CHAIN_OF[symbol]
+        step = chain.index(symbol)
+        factor = table[symbol].factor
+        if step <= last or (room is not None and value * factor >= room):
+            return None
+        if end < len(text) and type(value) is not int:
+            return None
+        total = total + value * factor
+        first, last, room, place = first or symbol, step, factor, end
+    if not first or text[-1] in ",-":
+        return None
+    return Exact(number(-total if negative else total), dim, first)
+
+
+def _trailing_inches(text: str, place: int, chain: tuple[str, ...], last: int) -> Number | None:
+    """Return the number that ends ``12ft6`` or ``6' 2``, which is inches because feet stand before it."""
+    if "in" not in chain or chain.index("ft") != last or not re.fullmatch(NUMERAL, text[place:]):
+        return None
+    return numeral(text[place:])
+
+
+def _per(text: str, dim: Dimension | None) -> Exact | None:
+    """Read a rate of any two units: ``50 ft3 per 1,000 Btu/h``, ``3 VA/ft2``, ``1/4 in per ft``."""
+    upper, middle, lower = text.rpartition(" per ")
+    if not middle:
+        match = _SIMPLE.fullmatch(text)
+        if match is None or "/" not in match.group(3):
+            return None
+        cut = match.start(3) + match.group(3).rindex("/")
+        upper, lower = text[:cut], text[cut + 1 :]
+    above, below = _SIMPLE.fullmatch(upper.strip()), _SIMPLE.fullmatch(lower.strip())
+    if above is None:
+        return None
+    base = number(1) if below is None else numeral(below.group(2))
+    base_text = "" if below is None else below.group(2) + " "
+    if base == 0 or (below is not None and below.group(1)):
+        return None
+    pair = _pair(above.group(3), lower.strip() if below is None else below.group(3), dim)
+    if pair is None:
+        return None
+    top, bottom, found = pair
+    value = numeral(above.group(2)) * Fraction(top.factor) / (base * Fraction(bottom.factor))
+    return Exact(number(-value if above.group(1) == "-" else value), found, f"{top.symbol} per {base_text}{bottom.symbol}")
+
+
+def _pair(above: str, below: str, dim: Dimension | None) -> tuple[Unit, Unit, Dimension] | None:
+    """Return the meanings of two unit spellings that make ``dim`` (or the likeliest), and the dimension they make."""
+    for top in units_of(above):
+        for bottom in units_of(below):
+            if top.offset or bottom.offset or top.dimension.name == "temperature":
+                continue
+            found = top.dimension / bottom.dimension
+            if not found.powers:
+                found = NAMES["share"]
+            if dim is None or found.powers == dim.powers:
+                return top, bottom, found
+    return None
+
+
+def _plain_number(text: str) -> Exact | None:
+    match = _SIMPLE.fullmatch(text)
+    if match is None or match.group(3):
+        return None
+    value = numeral(match.group(2))
+    return Exact(-value if match.group(1) == "-" else value, NAMES["number"], "")
+
+
+def _share(text: str) -> Exact | None:
+    found = _simple(text, NAMES["share"]) or _plain_number(text) or _per(text, NAMES["share"])
+    if found is not None:
+        return Exact(found.value, NAMES["share"], found.unit)
+    ratio = _RATIO.fullmatch(text)
+    if ratio is None or numeral(ratio.group(2)) == 0:
+        return None
+    value = Fraction(numeral(ratio.group(1))) / numeral(ratio.group(2))
+    return Exact(number(value), NAMES["share"], ":")
+
+
+def _ehd(text: str) -> Exact | None:
+    match = _EHD.fullmatch(text)
+    return None if match is None else Exact(numeral(match.group(1)), NAMES["ehd"], "EHD")
+
+
+def _wire(text: str) -> Exact | None:
+    match = _WIRE.fullmatch(text)
+    if match is None:
+        return None
+    size, kind = match.groups()
+    if kind is None and text[0].isdigit() and not _AUGHT.fullmatch(size):
+        return None
+    unit = "kcmil" if (kind or "").lower() in ("kcmil", "mcm") else "AWG"
+    place = WIRE_PLACE.get(f"{size} {unit}")
+    return None if place is None else Exact(place, NAMES["wire size"], unit)
+
+
+def _pipe(text: str) -> Exact | None:
+    match = _SIMPLE.fullmatch(text)
+    if match is None or match.group(1):
+        return None
+    spelling = match.group(3)
+    unit = unit_of(spelling, BY_DIMENSION["length"]) if spelling else None
+    if spelling and (unit is None or unit.factor != INCH):
+        return None
+    value = numeral(match.group(2))
+    return Exact(value, NAMES["pipe size"], "in") if value in PIPE_SIZES else None
+
+
+_SPECIAL: dict[str, Callable[[str], Exact | None]] = {
+    "number": _plain_number,
+    "share": _share,
+    "ehd": _ehd,
+    "wire size": _wire,
+    "pipe size": _pipe,
+}
+

@@ -1,0 +1,117 @@
+"""Trade notation to exact quantities: ``12' 6-1/2"``, ``7 in w.c.``, ``at least 1-1/4 in``, ``12 AWG``."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from ._bounds import split_bounds
+from ._diagnose import diagnose, not_text, out_of_order, too_long
+from ._exact import Exact, exact_value
+from ._plain import plain
+from .dimensions import Dimension, Number, dimension, number
+
+_LONGEST = 120
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A value, or a range of values, in the canonical unit of ``dimension``.
+
+    ``low`` and ``high`` are None where the range has no end on that side; an open end does not belong to the range.
+    ``unit`` is the unit it was written in, fit for ``show(..., like=unit)``; ``text`` is the text as written.
+    """
+
+    low: Number | None
+    high: Number | None
+    dimension: Dimension
+    unit: str = ""
+    text: str = ""
+    low_open: bool = False
+    high_open: bool = False
+
+    @property
+    def exact(self) -> Number | None:
+        """The one value this is, or None when it is a range."""
+        return self.low if self.low is not None and self.low == self.high else None
+
+    @classmethod
+    def of(cls, value: Number, dimension: Dimension, unit: str = "", text: str = "") -> Quantity:
+        """Return the quantity that is exactly ``value`` (canonical unit)."""
+        exact = number(value)
+        return cls(exact, exact, dimension, unit, text)
+
+
+def read(text: str, dim: Dimension | str) -> Quantity:
+    """Return what ``text`` says, as a quantity of ``dim``.
+
+    Raises QuantityError when it is not written as one, with what was expected and, where there is one, the mended text.
+    """
+    if type(text) is not str:
+        raise not_text(text, dim if isinstance(dim, Dimension) else dimension(dim))
+    return _read(text, dim if isinstance(dim, Dimension) else dimension(dim))
+
+
+def read_any(text: str) -> Quantity:
+    """Return what ``text`` says, the dimension found from its unit.
+
+    A bare number is a plain number, ``oz`` is gas pressure, ``W`` electrical power, ``°F`` a temperature. Raises
+    QuantityError.
+    """
+    if type(text) is not str:
+        raise not_text(text, None)
+    return _read(text, None)
+
+
+def dimension_of_unit(unit: str) -> Dimension:
+    """Return the dimension that a unit standing alone belongs to, as ``psf`` or ``ft3 per 1,000 Btu/h``."""
+    return read_any("12 " + unit).dimension
+
+
+@lru_cache(maxsize=16384)
+def _read(text: str, dim: Dimension | None) -> Quantity:
+    if len(text) > _LONGEST:
+        raise too_long(text, dim)
+    line = plain(text)
+    found = exact_value(line.text, dim)
+    if found is not None:
+        return Quantity(found.value, found.value, dim or found.dimension, found.unit, text)
+    bounds = split_bounds(line.text)
+    if bounds is None:
+        raise diagnose(line, line.text, 0, dim)
+    low = high = None
+    if bounds.high is not None:
+        high = exact_value(bounds.high, dim)
+        if high is None:
+            raise diagnose(line, bounds.high, bounds.high_at, dim)
+        dim = dim or high.dimension
+    if bounds.low is not None:
+        low = _low_end(bounds.low, dim, high)
+        if low is None:
+            raise diagnose(line, bounds.low, bounds.low_at, dim)
+    known = low or high
+    assert known is not None
+    if low is not None and high is not None and _empty(low, high, bounds.low_open or bounds.high_open):
+        raise out_of_order(line, dim or known.dimension)
+    return Quantity(
+        None if low is None else low.value,
+        None if high is None else high.value,
+        dim or known.dimension,
+        known.unit,
+        text,
+        bounds.low_open,
+        bounds.high_open,
+    )
+
+
+def _empty(low: Exact, high: Exact, is_open: bool) -> bool:
+    return low.value > high.value or (low.value == high.value and is_open)
+
+
+def _low_end(text: str, dim: Dimension | None, high: Exact | None) -> Exact | None:
+    """Return the low end; in ``1 to 2 in`` it has no unit of its own and takes that of the high end."""
+    if high is not None and high.unit and text[-1:].isdigit():
+        shared = exact_value(f"{text} {high.unit}", dim)
+        if shared is not None:
+            return shared
+    return exact_value(text, dim)
