@@ -1,0 +1,218 @@
+"""The site as subjects: every element with its facts, its relations both ways, and which lists are whole."""
+
+from __future__ import annotations
+
+import typing
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+from oktocover.findings.finding import Missing
+from oktocover.measures import registry
+from oktocover.measures.registry import FactType
+from oktocover.measures.subject import Subject, as_fact
+from oktocover.measures.values import Fact, Members, Unknown
+from oktocover.site.base import HOW_KNOWN, Amount, Element, Node, Reads, RefTo, WallName, spaced, words_of
+from oktocover.site.root import Site, element_lists
+
+Path = tuple[str | int, ...]
+
+
+class SiteView:
+    """One site, ready to be asked. Subjects are made once and shared, so that facts are computed once."""
+
+    def __init__(self, site: Site, known: Mapping[Path, str] | None = None) -> None:
+        self.site = site
+        self.known = known or {}
+        self.elements: dict[str, Subject] = {}
+        self.models: dict[str, Element] = {}
+        self.by_kind: dict[str, tuple[Subject, ...]] = {}
+        self._build_elements()
+        self.roots = {
+            "permit": self._node("permit", site.permit, ("permit",)),
+            "building": Subject("building", "building", {"use": site.permit.occupancy}, path=("permit", "occupancy")),
+            "site": self._node("site", site, ()),
+        }
+        self._relate()
+
+    def of(self, kind: str) -> tuple[Subject, ...]:
+        """All subjects of a kind, recorded or derived, in the order of the site file."""
+        found = self.by_kind.get(kind)
+        if found is None:
+            spec = registry.KINDS.get(kind)
+            found = tuple(spec.build(self)) if spec and spec.build else ()
+            self.by_kind[kind] = found
+        return found
+
+    def described(self, system: str) -> str | None:
+        """yes, none, not sure, or None when nobody has said."""
+        value = getattr(self.site.described, system.replace(" ", "_"), None)
+        return value if isinstance(value, str) else None
+
+    def whole(self, list_name: str, *within: str) -> Missing | None:
+        """None when somebody said the list is whole (for the building, or for one of `within`); else what is missing."""
+        for said in self.site.looked:
+            if said.list != list_name or not said.whole or self.lapsed(said):
+                continue
+            places = [said.in_] if isinstance(said.in_, str) else said.in_
+            if places is None or any(name in places for name in within):
+                return None
+        place = f" of {within[0]}" if within else ""
+        return Missing(
+            element=within[0] if within else "site", fact=f"whole list of {list_name}", kind="list", found_by="look",
+            means=f"walk{' the room' if within else ''} with the list of {list_name}{place} and write that it is whole",
+            path=("looked",),
+        )
+
+    def lapsed(self, said: Any) -> bool:
+        """Whether the count of a statement no longer fits its list."""
+        if said.count is None or said.count.exact is None:
+            return False
+        return len(self.listed(said)) != said.count.exact
+
+    def listed(self, said: Any) -> list[str]:
+        """Ids a statement about a list speaks of."""
+        members: Mapping[str, Any] = getattr(self.site, said.list.replace(" ", "_"), {})
+        places = [said.in_] if isinstance(said.in_, str) else said.in_
+        if places is None:
+            return list(members)
+        return [name for name, item in members.items() if _stands_in(item, places)]
+
+    def how(self, path: Path, model: Element | None) -> int:
+        """How the fact at `path` is known: said by the fact, its entry, or the site; else measured."""
+        word = self.known.get(path) or (model.known if model is not None else None) or self.site.known or "measured"
+        return HOW_KNOWN.index(word)
+
+    def _build_elements(self) -> None:
+        for field, element_class in element_lists().items():
+            made = []
+            for name, model in getattr(self.site, field).items():
+                path = (spaced(field), name)
+                subject = Subject(element_class.kind, name, path=path, where=_where(model))
+                self.elements[name] = subject
+                self.models[name] = model
+                made.append(subject)
+            self.by_kind[element_class.kind] = tuple(made)
+        for name, subject in self.elements.items():
+            self._fill(subject, self.models[name])
+
+    def _fill(self, subject: Subject, model: Node) -> None:
+        element = model if isinstance(model, Element) else None
+        for name, field in type(model).model_fields.items():
+            value = getattr(model, name)
+            if value is None or name in ("note", "photos", "known"):
+                continue
+            path = (*subject.path, field.alias or spaced(name))
+            subject.own[name] = self._fact(value, field, subject, name, self.how(path, element))
+
+    def _fact(self, value: Any, field: Any, subject: Subject, name: str, known: int) -> Any:
+        marks = _marks(field)
+        if any(isinstance(mark, RefTo) for mark in marks):
+            if isinstance(value, str):
+                target = self.elements.get(value)
+                return Fact(target, (), known) if target else Fact(Unknown((subject.lacks(name),)))
+            targets = tuple(self.elements[item] for item in value if item in self.elements)
+            return Fact(Members(targets), (), known)
+        if isinstance(value, (Node, dict)) or (isinstance(value, list) and any(isinstance(v, Node) for v in value)):
+            return Fact(value, (), known)
+        return as_fact(value, subject, name, known)
+
+    def _node(self, kind: str, model: Node, path: Path) -> Subject:
+        subject = Subject(kind, kind, path=path)
+        for name in registry.KINDS[kind].facts:
+            value = getattr(model, name, None)
+            if value is not None:
+                subject.own[name] = as_fact(value, subject, name)
+        return subject
+
+    def _relate(self) -> None:
+        """Lists that follow from references: the receptacles of a circuit are those that name it."""
+        for back in registry.INVERSES:
+            owners: dict[str, list[Subject]] = {}
+            loose: list[Missing] = []
+            for member in self.of(back.member):
+                owner = member.fact(back.via).value
+                targets = owner.sure if isinstance(owner, Members) else (owner,)
+                for target in targets:
+                    if isinstance(target, Subject):
+                        owners.setdefault(target.id, []).append(member)
+                    else:
+                        loose.append(member.lacks(back.via))
+            for subject in self.of(back.kind):
+                closes = self.whole(back.list_name, subject.id)
+                missing = tuple(dict.fromkeys([*loose, *([closes] if closes else [])]))
+                subject.own[back.name] = Members(tuple(owners.get(subject.id, ())), bool(missing), missing)
+
+    def __iter__(self) -> Iterator[Subject]:
+        return iter(self.elements.values())
+
+
+def _marks(field: Any) -> Iterable[Any]:
+    """The marks in a field's type, through `| None` and lists."""
+    yield from field.metadata
+    waiting = [field.annotation]
+    while waiting:
+        part = waiting.pop()
+        yield from getattr(part, "__metadata__", ())
+        waiting.extend(typing.get_args(part))
+
+
+def _where(model: Any) -> tuple[str, str, float]:
+    wall = getattr(model, "wall", None)
+    at = getattr(model, "at", None)
+    along = float(at.low) if at is not None and getattr(at, "low", None) is not None else 0.0
+    if isinstance(wall, str) and "." in wall:
+        room, _, side = wall.partition(".")
+        return room, side, along
+    return (getattr(model, "space", None) or "", "", along)
+
+
+def _stands_in(item: Any, places: list[str]) -> bool:
+    wall = getattr(item, "wall", None) or ""
+    space = getattr(item, "space", None)
+    return wall in places or wall.partition(".")[0] in places or space in places
+
+
+def fact_type_of(field: Any) -> FactType | None:
+    """The static type of a model field, or None when rules cannot read it."""
+    about = field.description or ""
+    extra = field.json_schema_extra if isinstance(field.json_schema_extra, dict) else {}
+    by = str(extra.get("found by", "look"))
+    words = words_of(field.annotation) or ()
+    many = any(getattr(part, "__origin__", None) is list for part in (field.annotation, *typing.get_args(field.annotation)))
+    for mark in _marks(field):
+        if isinstance(mark, Amount):
+            return FactType("quantity", mark.dimension, words, means=about, found_by=by)
+        if isinstance(mark, RefTo):
+            return FactType("many" if many else "one", kind=mark.kinds[0], means=about, found_by=by)
+        if isinstance(mark, WallName):
+            return FactType("text", means=about, found_by=by)
+        if isinstance(mark, Reads):
+            form = {"yes or no": "yes or no", "a date": "date", "a day and a clock time": "moment"}.get(mark.name, "word")
+            return FactType(form, words=words, means=about, found_by=by)  # type: ignore[arg-type]
+    if words:
+        return FactType("word", words=words, means=about, found_by=by)
+    if field.annotation in (str, str | None):
+        return FactType("text", means=about, found_by=by)
+    return None
+
+
+def register_models() -> None:
+    """Tell the registry the kinds and facts that the site model itself has."""
+    for element_class in element_lists().values():
+        _register(element_class.kind, element_class, element_class.system)
+    _register("permit", Site.model_fields["permit"].annotation, None)
+    _register("site", Site, None)
+    registry.kind("building").facts["use"] = registry.fact_type("permit", "occupancy") or FactType("word")
+
+
+def _register(name: str, model: Any, system: str | None) -> None:
+    into = registry.kind(name, system)
+    for field_name, field in model.model_fields.items():
+        if field_name in ("note", "photos", "known"):
+            continue
+        found = fact_type_of(field)
+        if found is not None and field_name not in into.facts:
+            into.facts[field_name] = found
+
+
+register_models()

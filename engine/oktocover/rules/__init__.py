@@ -1,0 +1,1 @@
+"""Rules as data: expressions, limits, layers and their folding, evaluation of one rule, cases and their proof."""

@@ -1,0 +1,448 @@
+"""Where the names of rule expressions lead: facts, limits, terms, tables and measures, checked and evaluated."""
+
+from __future__ import annotations
+
+import ast
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from oktocover.findings.finding import Missing, Step
+from oktocover.measures import registry
+from oktocover.measures.registry import LIST_FUNCTIONS, PLAIN_FUNCTIONS, ListFunction, PlainFunction
+from oktocover.measures.subject import Subject
+from oktocover.measures.values import NOWHERE, TESTED, Members, Range, Unknown, Worked, unknown
+from oktocover.reading.nearest import nearest
+from oktocover.rules import intervals
+from oktocover.rules.expressions import Expression, compile_expression, dotted
+from oktocover.rules.limits import Limit, Schedule, look_up
+from oktocover.rules.types import NUMBER, TRUTH, RuleError, Type, fact_of, of_fact, quantity
+
+ROOTS = ("site", "building", "permit")
+COUNTING = ("count", "total", "largest", "smallest", "every", "some")
+
+
+@dataclass(slots=True)
+class Env:
+    """One question: a subject, the roots, and what was used to answer."""
+
+    subject: Subject
+    roots: Mapping[str, Subject]
+    records: Mapping[tuple[str, str], tuple[bool, int]] = field(default_factory=dict)
+    """(rule.item, element) -> (answer, how known)."""
+    known: int = TESTED
+    steps: list[Step] = field(default_factory=list)
+    units: dict[str, str] = field(default_factory=dict)
+
+    def about(self, subject: Subject) -> Env:
+        """The same question asked about another subject."""
+        return Env(subject, self.roots, self.records)
+
+    def took(self, other: Env) -> None:
+        """Count what another question used as used here."""
+        self.known = min(self.known, other.known)
+        self.steps.extend(step for step in other.steps if step not in self.steps)
+
+
+@dataclass(slots=True)
+class FactLeaf:
+    """A fact of the subject, or of one of the roots."""
+
+    path: str
+    type: Type
+    text: str
+
+    def get(self, env: Env) -> Any:
+        """The recorded or computed value."""
+        first, _, rest = self.path.partition(".")
+        if first in ROOTS and rest and first in env.roots:
+            fact = env.subject.cache.get(self.path) if self.path in env.subject.own else None
+            fact = fact or (env.subject.fact(self.path) if self.path in env.subject.own else env.roots[first].fact(rest))
+        else:
+            fact = env.subject.own_or_through(self.path)
+        env.known = min(env.known, fact.known)
+        if fact.steps:
+            env.steps.extend(step for step in fact.steps if step not in env.steps)
+        if fact.unit:
+            env.units[self.text] = fact.unit
+        return fact.value
+
+
+@dataclass(slots=True)
+class LimitLeaf:
+    """A limit of the rule, item, exception or term in which the expression stands."""
+
+    limit: Limit
+    text: str
+    type: Type
+
+    def get(self, env: Env) -> Any:
+        """The limit's value for this subject."""
+        if self.limit.unit:
+            env.units[self.text] = self.limit.unit
+        return self.limit.get(env)
+
+
+@dataclass(slots=True)
+class Term:
+    """A named definition shared by rules: a fact of a kind, computed by an expression."""
+
+    name: str
+    of: str
+    text: str
+    scope: NameScope
+    expression: Expression | None = None
+    busy: bool = False
+
+    def compiled(self) -> Expression:
+        """The checked expression; a term that needs itself is an error."""
+        if self.expression is None:
+            if self.busy:
+                raise RuleError(f"the term '{self.name}' is defined by itself")
+            self.busy = True
+            self.expression = compile_expression(self.text, self.scope)
+            self.busy = False
+        return self.expression
+
+
+@dataclass(slots=True)
+class TermLeaf:
+    """A term, asked about the subject (or the one a dotted name leads to)."""
+
+    term: Term
+    through: str
+    text: str
+    type: Type
+
+    def get(self, env: Env) -> Any:
+        """The term's value."""
+        subject = env.subject
+        if self.through:
+            found = subject.own_or_through(self.through)
+            env.known = min(env.known, found.known)
+            if not isinstance(found.value, Subject):
+                return found.value if isinstance(found.value, Unknown) else unknown(subject.lacks(self.through))
+            subject = found.value
+        inner = env.about(subject)
+        value = self.term.compiled().evaluate(inner)
+        env.took(inner)
+        return value
+
+
+@dataclass(slots=True)
+class TableLeaf:
+    """A look-up in a shared table."""
+
+    table: Schedule
+    name: str
+    keys: list[Expression]
+    column: str
+    text: str
+    type: Type
+
+    def get(self, env: Env) -> Any:
+        """The cell the keys lead to."""
+        return look_up(self.table, [key.evaluate(env) for key in self.keys], self.column, env, self.name)
+
+
+@dataclass(slots=True)
+class PlainCallLeaf:
+    """A registered function of numbers."""
+
+    function: PlainFunction
+    arguments: list[Expression]
+    text: str
+    type: Type
+
+    def get(self, env: Env) -> Any:
+        """The function's value; bounds go through it, as it rises."""
+        values = [argument.evaluate(env) for argument in self.arguments]
+        lost = [value for value in values if isinstance(value, Unknown)]
+        if lost:
+            return unknown(*intervals.missing_of(*lost))
+        if not any(isinstance(value, Range) for value in values):
+            return self._call(values, env)
+        ends = []
+        for side in (0, 1):
+            picked = [intervals.ends(value)[side][0] for value in values]
+            ends.append(None if any(isinstance(p, float) and math.isinf(p) for p in picked) else self._call(picked, env))
+        return Range(ends[0], ends[1], missing=intervals.missing_of(*values))
+
+    def _call(self, values: list[Any], env: Env) -> Any:
+        result = self.function.compute(*values)
+        if isinstance(result, Worked):
+            env.steps.extend(step for step in result.steps if step not in env.steps)
+            return result.value
+        return result
+
+
+@dataclass(slots=True)
+class ListCallLeaf:
+    """A call over a list: a count, a sum, or a registered measure."""
+
+    name: str
+    list_: Expression
+    per: Expression | None
+    """Evaluated for each member: which count, or what is added up."""
+    function: ListFunction | None
+    options: dict[str, Expression]
+    text: str
+    type: Type
+
+    def get(self, env: Env) -> Any:
+        """The result over the members that surely count, bounded by those that may."""
+        members = self.list_.evaluate(env)
+        if isinstance(members, Unknown):
+            return members
+        if not isinstance(members, Members):
+            return unknown(env.subject.lacks(self.list_.text))
+        if self.name in COUNTING:
+            return self._count(members, env)
+        return self._measure(members, env)
+
+    def _each(self, members: Members, env: Env) -> list[tuple[Subject, Any]]:
+        found = []
+        for member in members.sure:
+            if self.per is None:
+                found.append((member, True))
+                continue
+            inner = env.about(member)
+            found.append((member, self.per.evaluate(inner)))
+            env.took(inner)
+        return found
+
+    def _count(self, members: Members, env: Env) -> Any:
+        values = [value for _, value in self._each(members, env)]
+        more = members.missing or (unknown(env.subject.lacks(self.list_.text)).missing if members.open else ())
+        if self.name == "count":
+            sure = sum(1 for value in values if value is True)
+            maybe = [value for value in values if isinstance(value, Unknown)]
+            lacks = tuple(dict.fromkeys([*intervals.missing_of(*maybe), *(more if members.open else ())]))
+            return Range(sure, None if members.open else sure + len(maybe), missing=lacks) if lacks else sure
+        if self.name == "every":
+            truth = intervals.both(*values)
+            return unknown(*more) if truth is True and members.open else truth
+        if self.name == "some":
+            truth = intervals.either(*values)
+            if truth is False and members.open:
+                return unknown(*more)
+            return unknown(*intervals.missing_of(truth), *more) if isinstance(truth, Unknown) and members.open else truth
+        return self._sum(values, members.open, more)
+
+    def _sum(self, values: list[Any], opened: bool, more: tuple[Missing, ...]) -> Any:
+        lost = [value for value in values if isinstance(value, Unknown)]
+        numbers = [value for value in values if not isinstance(value, Unknown)]
+        lacks = tuple(dict.fromkeys([*intervals.missing_of(*lost), *(more if opened else ())]))
+        if self.name == "total":
+            result: Any = 0
+            for value in numbers:
+                result = intervals.add(result, value)
+            # Members nobody knows can only add: lengths, volumes and inputs are never negative.
+            return intervals.add(result, Range(0, None, missing=lacks)) if lacks else result
+        if self.name == "largest":
+            result = intervals.greatest(*numbers) if numbers else -math.inf
+            return intervals.greatest(result, Range(None, None, missing=lacks)) if lacks else result
+        result = intervals.least(*numbers) if numbers else NOWHERE
+        return intervals.least(result, Range(None, None, missing=lacks)) if lacks else result
+
+    def _measure(self, members: Members, env: Env) -> Any:
+        function = self.function
+        assert function is not None
+        owner = env.subject
+        missing: list[Missing] = []
+        for name in function.owner_reads:
+            fact = owner.own_or_through(name)
+            env.known = min(env.known, fact.known)
+            if isinstance(fact.value, (Unknown, Range)):
+                missing.extend(fact.value.missing)
+        options: dict[str, Any] = {}
+        for name, expression in self.options.items():
+            options[name] = expression.evaluate(env)
+            if isinstance(options[name], (Unknown, Range)):
+                missing.extend(options[name].missing)
+        if missing:
+            return unknown(*missing)
+        sure, maybe, lacks, lost = self._sorted(members, env)
+        if members.open:
+            lacks.extend(members.missing or (owner.lacks(self.list_.text),))
+            lost = True
+        result = self._run(owner, sure, options, env)
+        if not maybe and not lost:
+            return result
+        if isinstance(result, Unknown):
+            return result
+        if function.as_list_grows is None:
+            return unknown(*lacks)
+        far = None if lost else self._run(owner, sure + maybe, options, env.about(owner))
+        missing_all = tuple(dict.fromkeys(lacks))
+        if function.as_list_grows == "falls":
+            return Range(far, result, missing=missing_all)
+        return Range(result, far, missing=missing_all)
+
+    def _sorted(self, members: Members, env: Env) -> tuple[list[Subject], list[Subject], list[Missing], bool]:
+        """Members that surely count, that may count, what is missing, and whether some could not be placed."""
+        sure: list[Subject] = []
+        maybe: list[Subject] = []
+        lacks: list[Missing] = []
+        lost = False
+        assert self.function is not None
+        for member, counts in self._each(members, env):
+            if counts is False:
+                continue
+            facts = [member.own_or_through(name) for name in self.function.member_reads]
+            gaps = [item for fact in facts if isinstance(fact.value, (Unknown, Range)) for item in fact.value.missing]
+            if gaps:
+                lost = True
+                lacks.extend(gaps)
+                continue
+            env.known = min([env.known, *(fact.known for fact in facts)])
+            if counts is True:
+                sure.append(member)
+            else:
+                maybe.append(member)
+                lacks.extend(intervals.missing_of(counts))
+        return sure, maybe, lacks, lost
+
+    def _run(self, owner: Subject, members: list[Subject], options: dict[str, Any], env: Env) -> Any:
+        assert self.function is not None
+        result = self.function.compute(owner, members, **options)
+        if isinstance(result, Worked):
+            env.steps.extend(step for step in result.steps if step not in env.steps)
+            return result.value
+        return result
+
+
+class NameScope:
+    """The names one expression may use."""
+
+    def __init__(
+        self,
+        kind: str,
+        limits: Mapping[str, Limit] | Callable[[str], Limit | None],
+        terms: Callable[[str, str], Term | None],
+        tables: Callable[[str], Schedule | None],
+        used: set[str] | None = None,
+        known_names: Callable[[], list[str]] | None = None,
+    ) -> None:
+        self.kind = kind
+        self.limits = limits if callable(limits) else limits.get
+        self.terms = terms
+        self.tables = tables
+        self.used = used if used is not None else set()
+        self.known_names = known_names or (lambda: [])
+
+    def name(self, text: str) -> Any:
+        """A limit, a term or a fact, in that order."""
+        limit = self.limits(text)
+        if limit is not None:
+            self.used.add(text)
+            return LimitLeaf(limit, text.replace("_", " "), limit.type)
+        through, _, last = text.rpartition(".")
+        kind = self._kind_at(through) if through else self.kind
+        if kind:
+            term = self.terms(last, kind)
+            if term is not None:
+                return TermLeaf(term, through, text.replace("_", " ").replace(".", " "), term.compiled().type)
+        found = fact_of(self.kind, text)
+        if found is None:
+            self._refuse(text)
+        return FactLeaf(text, of_fact(found), text.replace("_", " ").replace(".", " "))  # type: ignore[arg-type]
+
+    def _kind_at(self, dotted_name: str) -> str:
+        if dotted_name in ROOTS:
+            return dotted_name
+        found = fact_of(self.kind, dotted_name)
+        return found.kind if found and found.form == "one" else ""
+
+    def _refuse(self, text: str) -> None:
+        spec = registry.KINDS.get(self.kind)
+        names = [*(spec.facts if spec else ()), *self.known_names()]
+        near = nearest(text, names)
+        title = spec.title if spec else self.kind
+        raise RuleError(
+            f"'{text}' is no fact of a {title}, no limit and no term",
+            "one of: " + ", ".join(sorted(names)[:25]),
+            f"did you mean '{near}'?" if near else "words stand in quotes; numbers are limits")
+
+    def call(self, function: str, arguments: list[ast.expr], options: dict[str, ast.expr]) -> Any:
+        """A call of a built-in over a list, of a measure over a list, or of a function of numbers."""
+        text = f"{function}({', '.join([ast.unparse(a) for a in arguments] + [f'{k}={ast.unparse(v)}' for k, v in options.items()])})"
+        if function in PLAIN_FUNCTIONS:
+            return self._plain(PLAIN_FUNCTIONS[function], arguments, options, text)
+        if function in COUNTING or any(name == function for _, name in LIST_FUNCTIONS):
+            return self._over_list(function, arguments, options, text)
+        names = [*COUNTING, *PLAIN_FUNCTIONS, *(name for _, name in LIST_FUNCTIONS), "min", "max", "ceil"]
+        near = nearest(function, names)
+        raise RuleError(f"'{function}' is not a registered measure", "one of: " + ", ".join(sorted(set(names))),
+                        f"did you mean '{near}'?" if near else "")
+
+    def _plain(self, function: PlainFunction, arguments: list[ast.expr], options: dict[str, ast.expr], text: str) -> Any:
+        if options or len(arguments) != len(function.arguments):
+            raise RuleError(f"{function.name} takes {len(function.arguments)} value(s): {', '.join(function.arguments)}")
+        compiled = [compile_expression(ast.unparse(argument), self) for argument in arguments]
+        for expression, wanted in zip(compiled, function.arguments, strict=True):
+            have = expression.type.dimension
+            if have is None or have.powers != quantity(wanted).dimension.powers:  # type: ignore[union-attr]
+                raise RuleError(f"'{text}': {function.name} takes a {wanted}, not {expression.type}")
+        return PlainCallLeaf(function, compiled, text, quantity(function.dimension))
+
+    def _over_list(self, function: str, arguments: list[ast.expr], options: dict[str, ast.expr], text: str) -> Any:
+        if not 1 <= len(arguments) <= 2:
+            raise RuleError(f"'{text}': {function} takes a list, and if need be a term for its members")
+        list_ = compile_expression(ast.unparse(arguments[0]), self)
+        if list_.type.form != "many":
+            raise RuleError(f"'{text}': '{list_.text}' is {list_.type}, not a list")
+        per = self._per_member(function, list_.type.kind, arguments[1:], text)
+        if function in COUNTING:
+            return ListCallLeaf(function, list_, per, None, {}, _spoken(text), self._counting_type(function, per, text))
+        found = LIST_FUNCTIONS.get((self.kind, function))
+        if found is None:
+            kinds = ", ".join(kind for kind, name in LIST_FUNCTIONS if name == function)
+            raise RuleError(f"'{function}' is a measure of {kinds}, not of {self.kind}")
+        unknown_options = [name for name in options if name not in found.options]
+        if unknown_options:
+            raise RuleError(f"'{text}': {function} knows no '{unknown_options[0]}'", "one of: " + ", ".join(found.options))
+        given = {name: compile_expression(ast.unparse(value), self) for name, value in options.items()}
+        of = TRUTH if found.dimension == "yes or no" else quantity(found.dimension)
+        return ListCallLeaf(function, list_, per, found, given, _spoken(text), of)
+
+    def _per_member(self, function: str, kind: str, rest: list[ast.expr], text: str) -> Expression | None:
+        if not rest:
+            if function in ("total", "largest", "smallest", "every", "some"):
+                raise RuleError(f"'{text}': {function} needs a fact or term of the members")
+            return None
+        if dotted(rest[0]) is None:
+            raise RuleError(f"'{text}': the second part is the name of a fact or term of the members", do="write a term for it")
+        inner = NameScope(kind, lambda name: None, self.terms, self.tables, known_names=self.known_names)
+        per = compile_expression(ast.unparse(rest[0]), inner)
+        if function not in ("total", "largest", "smallest") and per.type.form != "truth":
+            raise RuleError(f"'{text}': '{per.text}' is {per.type}, not yes or no")
+        return per
+
+    def _counting_type(self, function: str, per: Expression | None, text: str) -> Type:
+        if function == "count":
+            return NUMBER
+        if function in ("every", "some"):
+            return TRUTH
+        if per is None or per.type.form != "quantity":
+            raise RuleError(f"'{text}': only quantities can be added up or compared")
+        return per.type
+
+    def look_up(self, table: str, keys: list[ast.expr], column: str) -> Any:
+        """A look-up in a shared table: the number of keys and the column have to fit."""
+        found = self.tables(table)
+        text = f"{table}[{', '.join(ast.unparse(key) for key in keys)}]" + (f".{column}" if column else "")
+        if found is None:
+            raise RuleError(f"there is no table '{table}'")
+        if len(keys) != len(found.keys):
+            raise RuleError(f"'{text}': the table has {len(found.keys)} key(s): {', '.join(key.name for key in found.keys)}")
+        if (column or found.columns) and column not in found.columns:
+            raise RuleError(f"'{text}': the table has the columns {', '.join(found.columns) or '(none)'}")
+        compiled = [compile_expression(ast.unparse(key), self) for key in keys]
+        self.used.add(f"table {table}")
+        return TableLeaf(found, table, compiled, column, _spoken(text), found.type or NUMBER)
+
+
+def _spoken(text: str) -> str:
+    return text.replace("_", " ")

@@ -1,0 +1,208 @@
+"""The building itself: project and permit, levels, spaces, walls, openings, and what people said about them."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, ClassVar, Literal
+
+from pydantic import Field
+
+from oktocover.site.base import (
+    Count,
+    Date,
+    Duration,
+    Element,
+    HowKnown,
+    Length,
+    Node,
+    OnWall,
+    Reads,
+    RefTo,
+    WallSide,
+    YesNo,
+    means,
+)
+
+SpaceUse = Literal[
+    "kitchen", "dining", "breakfast", "pantry", "living", "family", "parlor", "library", "den", "sunroom",
+    "bedroom", "recreation", "hall", "foyer", "stairs", "bathroom", "toilet", "laundry", "closet", "storage",
+    "mechanical", "office", "garage", "workshop", "spray area", "attic", "crawl space", "basement",
+    "porch", "deck", "balcony", "outdoors", "other",
+]
+Occupancy = Literal["one family", "two family", "townhouse", "accessory", "multifamily", "business", "factory",
+                    "storage", "other"]
+
+
+class Project(Node):
+    """Who and where, for the head of a report. Nothing here is checked."""
+
+    address: str | None = None
+    owner: str | None = None
+    builder: str | None = None
+
+
+class Signature(Node):
+    """A visit the office has signed."""
+
+    signed: Date
+    by: str = Field(description="the office, not a person's name")
+
+
+class Permit(Node):
+    """What decides which rules are in force."""
+
+    jurisdiction: str | None = Field(
+        default=None, description="name of a place in rulesets/jurisdictions, or the path of a place file beside the site"
+    )
+    number: str | None = None
+    applied: Date | None = means("day the permit application was filed", by="paper")
+    issued: Date | None = means("day the permit was issued", by="paper")
+    received: Date | None = means("day the office received the plans", by="paper")
+    occupancy: Occupancy | None = means("what the building is used as", by="paper")
+    work: Literal["new", "addition", "alteration", "existing"] | None = means("new work or work on what stood before",
+                                                                              by="paper")
+    standards: list[str] = Field(
+        default_factory=list,
+        description="the job's own layers on top of the place: names in rulesets/jobs, or paths of files beside the site",
+    )
+    visits: dict[str, Signature] = Field(default_factory=dict, description="visits already signed")
+
+
+class StillToCome(Node):
+    """Finish that will be put over what was measured."""
+
+    walls: Length | Literal["none"] | None = means("thickness of the wall finish", by="paper")
+    ceiling: Length | Literal["none"] | None = means("thickness of the ceiling finish", by="paper")
+    floor: Length | Literal["none"] | None = means("thickness of the floor finish", by="paper")
+
+
+class Level(Element):
+    """A storey."""
+
+    kind: ClassVar[str] = "level"
+    plural: ClassVar[str] = "levels"
+
+    floor: Length | None = means("height of the floor above the ground outside (under it: write a minus)", by="tape")
+
+
+def _read_point(text: str) -> tuple[str, str]:
+    parts = [part.strip() for part in text.split(",")]
+    if len(parts) != 2 or not all(parts):
+        raise ValueError(f"'{text}' is not a point: write two distances with a comma between, such as 18 ft, 0 ft")
+    return parts[0], parts[1]
+
+
+class Corner(Node):
+    """A corner of an outline with a name for the wall that starts there (walking with the room on the left)."""
+
+    at: str = Field(description="east and north distance from the plan's zero: 18 ft, 0 ft")
+    wall: str | None = Field(default=None, description="name of the wall from this corner to the next one")
+
+
+class Space(Element):
+    """A room, or any space with a use of its own."""
+
+    kind: ClassVar[str] = "space"
+    plural: ClassVar[str] = "spaces"
+
+    level: Annotated[str, RefTo(("level",))] | None = means("the storey it is on")
+    use: SpaceUse | None = means("what the space is used for", by="paper")
+    outline: list[str | Corner] | None = means(
+        "corners in order around the room, each as two distances (east, north) from one zero point of the plan: 18 ft, 0 ft",
+        by="tape")
+    size: str | None = means("for a rectangle: east-west by north-south, such as 18 ft x 17 ft", by="tape")
+    corner: str | None = means("where the south-west corner of a `size` stands on the plan: 22 ft, 0 ft", by="tape")
+    ceiling: Length | None = means("height of the ceiling above the floor", by="tape")
+    walls: dict[str, str] | None = Field(default=None, description="other names for walls: window wall: north")
+    habitable: YesNo | None = means("a room for living, sleeping, eating or cooking")
+    heated: YesNo | None = means("heated or cooled")
+
+
+class Wall(Element):
+    """What a wall is made of and what it is for. A wall has one side (outside wall) or two (between rooms)."""
+
+    kind: ClassVar[str] = "wall"
+    plural: ClassVar[str] = "walls"
+
+    sides: list[WallSide] | None = means("the room sides of this wall: [studio.north] or [studio.east, garage.west]")
+    exterior: YesNo | None = means("outside wall")
+    bearing: YesNo | None = means("carries load from above (ask the designer when in doubt)", by="paper")
+    framing: Literal["2x4", "2x6", "2x8", "steel", "masonry", "concrete", "log"] | None = means("studs or other structure")
+    spacing: Length | None = means("stud spacing, centre to centre", by="tape")
+    built: Literal["platform", "balloon", "furred", "double", "staggered", "single wythe"] | None = means(
+        "how the cavity is closed at the floors: platform framing has plates at each storey")
+    rating: Duration | Literal["none"] | None = means("fire-resistance rating on the plans: 1 h, or none", by="paper")
+    rated_for: Literal["lot line", "dwelling units", "shaft", "exit", "other", "none"] | None = means(
+        "why it is rated", by="paper")
+    lot_line: Length | Literal["none"] | None = means("distance from the outside face to the lot line or the line assumed "
+                                                      "between two buildings, square to the wall", by="map")
+
+
+class Opening(OnWall):
+    """A door, window or other thing that takes up wall at the floor or above it."""
+
+    kind: ClassVar[str] = "opening"
+    plural: ClassVar[str] = "openings"
+
+    what: Literal[
+        "door", "sliding door", "garage door", "cased opening", "window", "fixed glass", "sliding panel", "fireplace",
+        "fixed cabinet", "railing", "louver", "vent opening", "bar counter", "stair opening",
+    ] | None = means("what it is; `fixed glass` and a fixed panel of a sliding door do not break a wall")
+    width: Length | None = means("width of the opening", by="tape")
+    sill: Length | None = means("height of its lower edge above the floor (a door: 0 in)", by="tape")
+    high: Length | None = means("height of the opening itself, sill to head", by="tape")
+    operable: YesNo | None = means("a person can open it")
+    other_side: WallSide | None = means("the same opening seen from the next room, when the plan cannot tell")
+
+
+class Looked(Node):
+    """A statement somebody signs: 'I looked; this list is whole'."""
+
+    list: str = Field(description="which list of the site file: openings, receptacles, gas pipes ...")
+    in_: list[str] | str | None = Field(
+        default=None, alias="in", description="the room, rooms or wall it speaks of; left out: the whole building")
+    whole: YesNo = Field(description="yes: that is all of them")
+    by: str = Field(description="initials of the person who looked")
+    day: Date = Field(description="the day of the look")
+    how: str | None = None
+    count: Count | None = Field(default=None, description="how many there were; when the list has changed the statement lapses")
+    except_: list[str] | None = Field(default=None, alias="except")
+    photos: list[str] | None = None
+
+
+class Record(Node):
+    """An answer to a requirement that no number decides: looked at, document on hand, maker's sheet read."""
+
+    for_: str = Field(alias="for", description="the rule, with its item: irc.penetration-seal.listed")
+    element: str | None = Field(default=None, description="id of the element it is about")
+    answer: YesNo
+    by: str
+    day: Date
+    known: HowKnown | None = None
+    note: str | None = None
+
+
+class ApprovedAlternate(Node):
+    """The building official's written approval of another way for one rule and element."""
+
+    for_: str = Field(alias="for", description="the rule the approval stands in for")
+    element: str | None = None
+    office: str = Field(description="the office that approved in writing")
+    day: Date
+    what: str = Field(description="what was approved, and where the paper is")
+
+
+def _read_described(text: str) -> str:
+    word = {"yes": "yes", "true": "yes", "no": "none", "false": "none", "none": "none", "not sure": "not sure"}.get(
+        text.strip().lower())
+    if word is None:
+        raise ValueError(f"'{text}': write yes, none, or not sure")
+    return word
+
+
+Described = Annotated[Literal["yes", "none", "not sure"], Reads(
+    "yes, none or not sure", _read_described, (("enum", ["yes", "none", "no", "not sure", True, False]),))]
+
+
+def described_field(text: str) -> Any:
+    """A line of `described:`; left out means that nobody has said."""
+    return Field(default=None, description=text)

@@ -1,0 +1,76 @@
+"""The whole site file."""
+
+from __future__ import annotations
+
+from typing import Literal, get_args
+
+from pydantic import Field
+
+from oktocover.site.base import Element, HowKnown, Node
+from oktocover.site.building import (
+    ApprovedAlternate,
+    Described,
+    Level,
+    Looked,
+    Opening,
+    Permit,
+    Project,
+    Record,
+    Space,
+    StillToCome,
+    Wall,
+    described_field,
+)
+
+
+class DescribedSystems(Node):
+    """Which systems the building has. A system left out is one that nobody has spoken of."""
+
+    electrical: Described | None = described_field("any new wiring")
+    fuel_gas: Described | None = described_field("gas piping, natural or propane")
+    fuel_burning_appliances: Described | None = described_field("anything that burns gas, oil or wood, with its vent")
+    rated_walls: Described | None = described_field("walls with a fire rating, or between garage and rooms")
+    floor_heat: Described | None = described_field("tubing for heating water")
+    compressed_air: Described | None = described_field("shop air piping")
+    plumbing: Described | None = described_field("drains and water")
+    ductwork: Described | None = described_field("ducts")
+    fireplaces: Described | None = described_field("fireplaces")
+    exhaust_fans: Described | None = described_field("fans that blow air out of the building")
+    spray_finishing: Described | None = described_field("spraying of glazes, paints or finishes")
+
+
+class Site(Node):
+    """One building, as written down."""
+
+    site: str | None = Field(default=None, description="what the building is called")
+    project: Project = Field(default_factory=Project)
+    permit: Permit = Field(default_factory=Permit)
+    described: DescribedSystems = Field(default_factory=DescribedSystems)
+    known: HowKnown | None = Field(
+        default=None, description="how facts are known where neither the fact nor its entry says it; measured if left out")
+    measured_to: Literal["bare framing", "finished face"] | None = Field(
+        default=None, description="what the tape was held against")
+    still_to_come: StillToCome = Field(default_factory=StillToCome)
+
+    levels: dict[str, Level] = Field(default_factory=dict)
+    spaces: dict[str, Space] = Field(default_factory=dict)
+    walls: dict[str, Wall] = Field(default_factory=dict)
+    openings: dict[str, Opening] = Field(default_factory=dict)
+    # trade lists, one line an element class, in walking order of the trades
+
+    looked: list[Looked] = Field(default_factory=list)
+    records: list[Record] = Field(default_factory=list)
+    alternates: list[ApprovedAlternate] = Field(default_factory=list)
+
+
+def element_lists() -> dict[str, type[Element]]:
+    """The lists of elements a site file has: field name to element class."""
+    lists: dict[str, type[Element]] = {}
+    for name, field in Site.model_fields.items():
+        for part in get_args(field.annotation):
+            if isinstance(part, type) and issubclass(part, Element):
+                lists[name] = part
+    return lists
+
+
+__all__ = ["DescribedSystems", "Site", "element_lists"]
