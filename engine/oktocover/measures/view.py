@@ -51,7 +51,7 @@ class SiteView:
     def whole(self, list_name: str, *within: str) -> Missing | None:
         """None when somebody said the list is whole (for the building, or for one of `within`); else what is missing."""
         for said in self.site.looked:
-            if said.list != list_name or not said.whole or self.lapsed(said):
+            if said.list_ != list_name or not said.whole or self.lapsed(said):
                 continue
             places = [said.in_] if isinstance(said.in_, str) else said.in_
             if places is None or any(name in places for name in within):
@@ -71,7 +71,7 @@ class SiteView:
 
     def listed(self, said: Any) -> list[str]:
         """Ids a statement about a list speaks of."""
-        members: Mapping[str, Any] = getattr(self.site, said.list.replace(" ", "_"), {})
+        members: Mapping[str, Any] = getattr(self.site, said.list_.replace(" ", "_"), {})
         places = [said.in_] if isinstance(said.in_, str) else said.in_
         if places is None:
             return list(members)

@@ -29,7 +29,8 @@ def _words(table: dict[str, bool]) -> str:
 
 _PREFIX = re.compile(rf"({_words(_LOW | _HIGH)})\s*(?=[\s0-9.#+-])", re.I)
 _MIDDLE = re.compile(
-    rf"\s+(?:(?:and|but)\s+)?(?:to\s+)?({_words(_HIGH)})\s+(?=\S)|\s+(to|and)\s+(?=\S)|\s*\.\.\s*()(?=\S)", re.I
+    rf"\s+(?:(?:and|but)\s+)?(?:to\s+)?({_words(_HIGH)})\s+(?=\S)|\s+(to|and)\s+(?=\S)",
+    re.I,
 )
 _SUFFIX = re.compile(
     r"\s+(?:(or\s+(?:more|greater|larger|longer|over|above)|minimum)|(or\s+(?:less|fewer|smaller|shorter|under|below)"

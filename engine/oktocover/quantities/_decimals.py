@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from .dimensions import Number
+from .dimensions import Number, magnitude
 
 _MOST_DECIMALS = 4
 DIGITS = 4
@@ -12,11 +12,11 @@ DIGITS = 4
 
 
 def decimal(value: Number, digits: int = DIGITS) -> str:
-    """Return ``value`` in decimals: exact when four are enough, else rounded (half to even) to ``digits`` digits."""
+    """Return ``value`` in decimals: exact when four are enough, else rounded to ``digits`` digits."""
     scaled = value * 10**_MOST_DECIMALS
     if isinstance(scaled, int) or scaled.denominator == 1:
         return _placed(int(scaled), _MOST_DECIMALS)
-    size = abs(value)
+    size = magnitude(value)
     places = digits
     if size >= 1:
         places = max(0, digits - len(str(int(size))))
@@ -35,7 +35,7 @@ def _placed(scaled: int, places: int) -> str:
 
 
 def mixed(value: Number) -> str | None:
-    """Return a value of inches as ``6-1/2`` when it is a whole number of 64ths and not negative, else None."""
+    """Return a value of inches as ``6-1/2`` when it is a whole number of 64ths, not negative, else None."""
     if isinstance(value, int):
         return f"{value:,}"
     if value < 0 or 64 % value.denominator:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 
-from ._exact import exact_value
+from ._exact import exact_value, loose_chain
 from ._forms import forms_of, said, written_like
 from ._numerals import NUMERAL, BadNumeral, numeral
 from ._plain import Plain
-from .dimensions import Dimension
+from .dimensions import Dimension, magnitude
 from .errors import QuantityError, clip
-from .ladders import PIPE_SIZES
+from .ladders import PIPE_SIZES, WIRE
+from .show import show
 from .units import BY_DIMENSION, BY_SPELLING, spelled, units_of
 
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
@@ -27,12 +28,14 @@ _DECIMAL_COMMA = re.compile(r"([0-9]+),([0-9]{1,2}|[0-9]{4,})(?![0-9,])")
 _NEARLY = re.compile(r"(?:about|approx\.?|approximately|roughly|circa|ca\.?|nearly|some|~)\s*", re.I)
 _DASHED = re.compile(r"([0-9]{1,3})\s?-\s?([0-9]{1,2})(?![0-9/])\s*(.*)")
 _SIMPLE = re.compile(rf"[+-]?\s?({NUMERAL})\s*(.*)")
+_CONDUCTOR = re.compile(r"(?:#|no\.?\s?)?\s?([0-9]{1,6})\s?(awg|ga\.?|gauge|kcmil|mcm)", re.I)
+_CABLE = re.compile(r"[0-9]{1,3}(?:/0)?-[0-9](?:-[0-9]+)?\s+[a-z][a-z-]+", re.I)
 _UNIT = re.compile(rf"({NUMERAL})\s*([^0-9]*)")
 
 
 def diagnose(line: Plain, part: str, at: int, dim: Dimension | None) -> QuantityError:
-    """Return the error for ``part`` of ``line``, which stands at plain place ``at`` and is no quantity of ``dim``."""
-    for reason in (_nothing, _endless, _exponent, _date, _nearly, _bad_number, _comma, _dashed, _bare, _other, _typo):
+    """Return the error for ``part`` of ``line``, at plain place ``at``, which is no quantity of ``dim``."""
+    for reason in _REASONS:
         found = reason(part, dim)
         if found is not None:
             sentence, place, suggestion = found
@@ -43,7 +46,9 @@ def diagnose(line: Plain, part: str, at: int, dim: Dimension | None) -> Quantity
 _Reason = tuple[str, int, str | None] | None
 
 
-def _error(line: Plain, sentence: str, at: int, dim: Dimension | None, suggestion: str | None) -> QuantityError:
+def _error(
+    line: Plain, sentence: str, at: int, dim: Dimension | None, suggestion: str | None
+) -> QuantityError:
     return QuantityError(
         sentence,
         found=line.written,
@@ -72,7 +77,8 @@ def _exponent(part: str, dim: Dimension | None) -> _Reason:
     match = _POWER_OF_TEN.match(part)
     if match is None:
         return None
-    return f"'{clip(match.group(1))}' is written with a power of ten: write the number out, as 100,000", 0, None
+    found = clip(match.group(1))
+    return f"'{found}' is written with a power of ten: write the number out, as 100,000", 0, None
 
 
 def _date(part: str, dim: Dimension | None) -> _Reason:
@@ -81,7 +87,8 @@ def _date(part: str, dim: Dimension | None) -> _Reason:
         return None
     mended = _mended_date(match, dim)
     hint = f"; if it was {mended}, write {mended}" if mended else ""
-    return f"'{clip(part)}' looks like a date that a spreadsheet made of a size{hint}: {_written(dim)}", 0, mended
+    sentence = f"'{clip(part)}' looks like a date that a spreadsheet made of a size{hint}: {_written(dim)}"
+    return sentence, 0, mended
 
 
 def _mended_date(match: re.Match[str], dim: Dimension | None) -> str | None:
@@ -107,8 +114,8 @@ def _nearly(part: str, dim: Dimension | None) -> _Reason:
     if match is None or not any(c.isdigit() for c in part):
         return None
     rest = part[match.end() :]
-    words = f"'{clip(match.group().strip())}' does not say which way: write what is sure, as at least {clip(rest)}"
-    return f"{words} or at most {clip(rest)}", 0, None
+    words = f"'{clip(match.group().strip())}' does not say which way: write what is sure"
+    return f"{words}, as at least {clip(rest)} or at most {clip(rest)}", 0, None
 
 
 def _bad_number(part: str, dim: Dimension | None) -> _Reason:
@@ -127,28 +134,82 @@ def _comma(part: str, dim: Dimension | None) -> _Reason:
     if match is None:
         return None
     mended = part[: match.start()] + f"{match.group(1)}.{match.group(2)}" + part[match.end() :]
-    text = f"'{match.group()}' has a comma that parts no thousands: write {clip(mended)} if it is a decimal point"
-    return text, match.start(), mended
+    sentence = f"'{match.group()}' has a comma that parts no thousands: write {clip(mended)} if it is a point"
+    return sentence, match.start(), mended
 
 
 def _dashed(part: str, dim: Dimension | None) -> _Reason:
     match = _DASHED.fullmatch(part)
-    if match is None or dim is None or dim.name != "length" or spelled(match.group(3)) not in ("", "ft", "'", "feet"):
+    if match is None or dim is None or dim.name != "length":
+        return None
+    if spelled(match.group(3)) not in ("", "ft", "'", "feet") or int(match.group(2)) > 11:
         return None
     mended = f"{match.group(1)} ft {match.group(2)} in"
-    return f"'{clip(part)}' may be feet and inches or a span: write {mended} if it is feet and inches", 0, mended
+    sentence = f"'{clip(part)}' may be feet and inches or a span: write {mended} if it is feet and inches"
+    return sentence, 0, mended
+
+
+def _carried(part: str, dim: Dimension | None) -> _Reason:
+    """Feet and inches that no tape reads, as 12' 14" or 5-1/2 ft 2 in."""
+    loose = None if dim is None else loose_chain(part, dim)
+    if loose is None or dim is None:
+        return None
+    mended = show(loose.value, dim, loose.unit)
+    small = "inches" if dim.name == "length" else "smaller units"
+    sentence = (
+        f"'{clip(part)}' has {small} that do not fit after the larger unit: write {mended} if it is that"
+    )
+    return sentence, 0, mended
+
+
+def _twice(part: str, dim: Dimension | None) -> _Reason:
+    """A value said a second time in brackets, as 6 ft (1829 mm)."""
+    start = part.find("(")
+    if start < 1 or not part.endswith(")") or exact_value(part[:start].strip(), dim) is None:
+        return None
+    mended = part[:start].strip()
+    return f"'{clip(part)}' says it twice: write {clip(mended)}", start, mended
+
+
+def _clock(part: str, dim: Dimension | None) -> _Reason:
+    if dim is None or dim.name != "time" or ":" not in part:
+        return None
+    words = "may be hours and minutes, minutes and seconds, or a time of day"
+    return f"'{clip(part)}' {words}: {_written(dim)}", 0, None
+
+
+def _off_ladder(part: str, dim: Dimension | None) -> _Reason:
+    """A conductor or pipe of a size that is not made: name the nearest."""
+    if dim is None or dim.name == "wire size":
+        match = _CONDUCTOR.fullmatch(part)
+        if match is None:
+            return None
+        kind = "kcmil" if match.group(2).lower() in ("kcmil", "mcm") else "AWG"
+        sizes = [int(size.split()[0]) for size in WIRE if size.endswith(kind) and "/" not in size]
+        near = f"{min(sizes, key=lambda size: abs(size - int(match.group(1))))} {kind}"
+        return f"'{clip(part)}' is no conductor size, nearest is {near}", 0, near
+    match = _SIMPLE.fullmatch(part)
+    if (
+        dim.name != "pipe size"
+        or match is None
+        or spelled(match.group(2)) not in ("", "in", '"', "inch", "inches")
+    ):
+        return None
+    value = numeral(match.group(1))
+    nearest = show(min(PIPE_SIZES, key=lambda size: (magnitude(size - value), size)), dim)
+    return f"'{clip(part)}' is no nominal pipe size, nearest is {nearest}", 0, nearest
+
+
+def _cable(part: str, dim: Dimension | None) -> _Reason:
+    if _CABLE.fullmatch(part) is None:
+        return None
+    return f"'{clip(part)}' is a cable designation, not a quantity: {_written(dim)}", 0, None
 
 
 def _bare(part: str, dim: Dimension | None) -> _Reason:
     match = _SIMPLE.fullmatch(part)
     if match is None or match.group(2):
         return None
-    if dim is not None and dim.name == "pipe size":
-        near = min(PIPE_SIZES, key=lambda size: abs(size - numeral(match.group(1))))
-        from .show import show
-
-        nearest = show(near, dim)
-        return f"'{clip(part)}' is no nominal pipe size, nearest is {nearest}", 0, nearest
     return f"'{clip(part)}' has no unit: {_written(dim)}", 0, None
 
 
@@ -167,7 +228,8 @@ def _other(part: str, dim: Dimension | None) -> _Reason:
         return None
     if other.dimension.powers == dim.powers:
         return f"'{clip(part)}' cannot be read as {said(dim)}: {_written(dim)}", 0, None
-    return f"'{clip(part)}' is {said(other.dimension)}, {said(dim)} was expected: {_written(dim)}", 0, None
+    kinds = f"is {said(other.dimension)}, {said(dim)} was expected"
+    return f"'{clip(part)}' {kinds}, written like {', '.join(forms_of(dim))}", 0, None
 
 
 def _typo(part: str, dim: Dimension | None) -> _Reason:
@@ -180,13 +242,37 @@ def _typo(part: str, dim: Dimension | None) -> _Reason:
         spelling = match.group(2).strip(" ,-")
         if not spelling or units_of(spelling):
             continue
-        near = get_close_matches(spelled(spelling)[:40], words, n=1, cutoff=0.5)
+        near = get_close_matches(spelled(spelling)[:40], words, n=1, cutoff=0.6)
         if not near:
             continue
         unit = (table[near[0]] if table else BY_SPELLING[near[0]][0]).symbol
-        sentence = f"'{clip(spelling)}' in '{clip(part)}' is no known unit, nearest is '{unit}': {_written(dim)}"
-        return sentence, match.start(2), unit
+        words_found = f"'{clip(spelling)}' in '{clip(part)}' is no known unit, nearest is '{unit}'"
+        return f"{words_found}: {_written(dim)}", match.start(2), unit
     return None
+
+
+def _wordy(part: str, dim: Dimension | None) -> _Reason:
+    if any(char in "0123456789" for char in part):
+        return None
+    return f"'{clip(part)}' has no number in it: {_written(dim)}", 0, None
+
+
+_REASONS = (
+    *(
+        _nothing,
+        _endless,
+        _exponent,
+        _date,
+        _nearly,
+        _wordy,
+        _clock,
+        _off_ladder,
+        _cable,
+        _bad_number,
+        _comma,
+    ),
+    *(_dashed, _carried, _twice, _bare, _other, _typo),
+)
 
 
 def not_text(found: object, dim: Dimension | None) -> QuantityError:
@@ -203,6 +289,5 @@ def too_long(written: str, dim: Dimension | None) -> QuantityError:
 
 def out_of_order(line: Plain, dim: Dimension) -> QuantityError:
     """Return the error for a range that holds nothing."""
-    return _error(line, f"'{clip(line.text)}' holds nothing: its first end is not below its second", 0, dim, None)
-
-
+    sentence = f"'{clip(line.text)}' holds nothing: its first end is not below its second"
+    return _error(line, sentence, 0, dim, None)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from ._numerals import NUMERAL, BadNumeral, numeral
 from .dimensions import NAMES, Dimension, Number, number
@@ -17,6 +18,9 @@ _PART = re.compile(rf"({NUMERAL})\s*([a-z]+|['\"])\.?(?![a-z])[\s,-]*", re.I)
 _WIRE = re.compile(r"(?:#|no\.?\s?)?\s?([0-9]{1,4}|[1-4]/0)\s?(awg|ga\.?|gauge|kcmil|mcm)?", re.I)
 _EHD = re.compile(rf"(?:ehd\s?)?({NUMERAL})(?:\s?ehd)?", re.I)
 _RATIO = re.compile(rf"({NUMERAL})\s?(?::|\s(?:in|per)\s)\s?({NUMERAL})")
+_ALONE = re.compile(NUMERAL)
+_SPACED_POWER = re.compile(r"\sft[23]$", re.I)
+_TIMES = re.compile(r"\s*x\s*", re.I)
 _AUGHT = re.compile(r"[1-4]/0")
 
 # Units that are written one after the other, largest first.
@@ -35,14 +39,14 @@ class Exact:
 
 
 def exact_value(text: str, dim: Dimension | None) -> Exact | None:
-    """Return the value of ``text``, whose characters are plain, or None when it is not written as one of ``dim``."""
+    """Return the value of ``text`` (plain characters), or None when it is not written as one of ``dim``."""
     try:
         if dim is None:
             return _any_value(text)
         special = _SPECIAL.get(dim.name)
         if special is not None:
             return special(text)
-        return _simple(text, dim) or _chain(text, dim) or _per(text, dim)
+        return _simple(text, dim) or _chain(text, dim) or _per(text, dim) or _product(text, dim)
     except BadNumeral:
         return None
 
@@ -93,47 +97,47 @@ def _simple(text: str, dim: Dimension) -> Exact | None:
     return None if unit is None else _scaled(sign, digits, unit)
 
 
-def _chain(text: str, dim: Dimension) -> Exact | None:
-    """Read ``12 ft 6-1/2 in``, ``6' 2``, ``9 min 59 s``: whole larger units, then less than one of them."""
-    table = BY_DIMENSION.get(dim.name)
-    if dim.name not in _CHAINED or table is None:
+def _chain(text: str, dim: Dimension, strict: bool = True) -> Exact | None:
+    """Read ``12 ft 6-1/2 in``, ``6' 2``, ``9 min 59 s``: whole larger units, then less than one of them.
+
+    Without ``strict`` the larger units need not be whole, nor the smaller ones less.
+    """
+    if dim.name not in _CHAINED:
         return None
-    negative = text[:1] == "-"
+    table = BY_DIMENSION[dim.name]
     place = 1 if text[:1] in ("-", "+") else 0
-    total: Number = 0
-    chain: tuple[str, ...] = ()
-    last = -1
-    first = ""
-    room: Number | None = None
+    parts = _parts(text, place, table)
+    chain = _CHAIN_OF.get(parts[0][1]) if parts else None
+    if chain is None or any(symbol not in chain for _, symbol in parts):
+        return None
+    for (upper, above), (lower, below) in pairwise(parts):
+        if chain.index(below) <= chain.index(above):
+            return None
+        if strict and (type(upper) is not int or lower * table[below].factor >= table[above].factor):
+            return None
+    total = sum((value * table[symbol].factor for value, symbol in parts), start=number(0))
+    return Exact(number(-total if text[0] == "-" else total), dim, parts[0][1])
+
+
+def _parts(text: str, place: int, table: dict[str, Unit]) -> list[tuple[Number, str]]:
+    """Return the numbers of ``text`` with their unit symbols, or nothing when something else is in it."""
+    parts: list[tuple[Number, str]] = []
     while place < len(text):
         match = _PART.match(text, place)
-        if match is None:
-            value, symbol, end = _trailing_inches(text, place, chain, last), "in", len(text)
-        else:
+        if match is not None:
             unit = unit_of(match.group(2), table)
-            symbol, end = ("", 0) if unit is None else (unit.symbol, match.end())
-            value = numeral(match.group(1))
-        if value is None or symbol not in (chain or _CHAIN_OF) or (room is not None and type(total) is not int):
-            return None
-        chain = chain or _CHAIN_OF[symbol]
-        step = chain.index(symbol)
-        factor = table[symbol].factor
-        if step <= last or (room is not None and value * factor >= room):
-            return None
-        if end < len(text) and type(value) is not int:
-            return None
-        total = total + value * factor
-        first, last, room, place = first or symbol, step, factor, end
-    if not first or text[-1] in ",-":
-        return None
-    return Exact(number(-total if negative else total), dim, first)
-
-
-def _trailing_inches(text: str, place: int, chain: tuple[str, ...], last: int) -> Number | None:
-    """Return the number that ends ``12ft6`` or ``6' 2``, which is inches because feet stand before it."""
-    if "in" not in chain or chain.index("ft") != last or not re.fullmatch(NUMERAL, text[place:]):
-        return None
-    return numeral(text[place:])
+            if unit is None:
+                return []
+            parts.append((numeral(match.group(1)), unit.symbol))
+            place = match.end()
+            continue
+        # 12ft6 and 6' 2: what follows the feet is inches. But 6 ft2 is an area.
+        rest = text[place:]
+        if not parts or parts[-1][1] != "ft" or not _ALONE.fullmatch(rest) or _SPACED_POWER.search(text):
+            return []
+        parts.append((numeral(rest), "in"))
+        break
+    return [] if text[-1:] in ("", ",", "-") else parts
 
 
 def _per(text: str, dim: Dimension | None) -> Exact | None:
@@ -157,11 +161,12 @@ def _per(text: str, dim: Dimension | None) -> Exact | None:
         return None
     top, bottom, found = pair
     value = numeral(above.group(2)) * Fraction(top.factor) / (base * Fraction(bottom.factor))
-    return Exact(number(-value if above.group(1) == "-" else value), found, f"{top.symbol} per {base_text}{bottom.symbol}")
+    unit = f"{top.symbol} per {base_text}{bottom.symbol}"
+    return Exact(number(-value if above.group(1) == "-" else value), found, unit)
 
 
 def _pair(above: str, below: str, dim: Dimension | None) -> tuple[Unit, Unit, Dimension] | None:
-    """Return the meanings of two unit spellings that make ``dim`` (or the likeliest), and the dimension they make."""
+    """Return the meanings of two unit spellings that make ``dim`` (else the likeliest), and what they make."""
     for top in units_of(above):
         for bottom in units_of(below):
             if top.offset or bottom.offset or top.dimension.name == "temperature":
@@ -172,6 +177,31 @@ def _pair(above: str, below: str, dim: Dimension | None) -> tuple[Unit, Unit, Di
             if dim is None or found.powers == dim.powers:
                 return top, bottom, found
     return None
+
+
+def _product(text: str, dim: Dimension) -> Exact | None:
+    """Read an area or a volume written by its sides: ``18 ft x 17 ft``, ``12x14 in``."""
+    sides = _TIMES.split(text) if dim.name in ("area", "volume") else []
+    if len(sides) != (2 if dim.name == "area" else 3):
+        return None
+    last = exact_value(sides[-1], NAMES["length"])
+    if last is None or last.unit not in ("ft", "in", "m", "cm", "mm"):
+        return None
+    total: Number = last.value
+    for side in sides[:-1]:
+        length = exact_value(f"{side} {last.unit}" if _ALONE.fullmatch(side) else side, NAMES["length"])
+        if length is None:
+            return None
+        total = total * length.value
+    return Exact(number(total), dim, f"{last.unit}{len(sides)}")
+
+
+def loose_chain(text: str, dim: Dimension) -> Exact | None:
+    """Return the sum of ``12' 14"`` or ``5-1/2 ft 2 in``, which nobody reads off a tape, for a mended text."""
+    try:
+        return _chain(text, dim, strict=False)
+    except BadNumeral:
+        return None
 
 
 def _plain_number(text: str) -> Exact | None:
@@ -229,4 +259,3 @@ _SPECIAL: dict[str, Callable[[str], Exact | None]] = {
     "wire size": _wire,
     "pipe size": _pipe,
 }
-

@@ -20,7 +20,7 @@ _MIXED = re.compile(r"(?:([0-9]+)[\s-]+)?([0-9]+)/([0-9]+)")
 
 
 class BadNumeral(ValueError):
-    """A text has the shape of a number but is none: a zero below the line, or a fraction part of one or more."""
+    """A text has the shape of a number but is none: a zero below the line, a fraction part of one or more."""
 
 
 def numeral(text: str) -> Number:

@@ -11,8 +11,8 @@ _TWINS: dict[str, str] = (
     | dict.fromkeys("\u200b\u200c\u200d\u2060\ufeff\u00ad\u200e\u200f", "")
     | dict.fromkeys("\u00ba\u02da", "°")
     | dict.fromkeys("\u00d7\u2715", "x")
-    | {"\u2044": "/", "\u2215": "/", "\u2264": "<=", "\u2265": ">=", "\u2126": "ohm", "\u03a9": "ohm", "°": "°"}
-    | {"\u00b7": "-", "\u22c5": "-"}
+    | {"\u2044": "/", "\u2215": "/", "\u2264": "<=", "\u2265": ">=", "\u00b7": "-", "\u22c5": "-"}
+    | {"\u2126": "ohm", "\u03a9": "ohm", "°": "°"}
 )
 _SUPERSCRIPTS = {"\u00b2": "2", "\u00b3": "3"}
 
@@ -72,4 +72,3 @@ def plain(written: str) -> Plain:
     start = len(text) - len(text.lstrip())
     text = text.strip()
     return Plain(text, written, tuple(places[start : start + len(text)]))
-

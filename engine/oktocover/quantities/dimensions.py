@@ -1,7 +1,7 @@
 """What kind of thing a quantity is, kept apart from how it is written.
 
-Physics alone would let air changes be compared with air changes at 50 Pa, or gauge with absolute pressure. Those have
-bases of their own here, because in the trade a comparison of the two is a mistake.
+Physics alone would let air changes be compared with air changes at 50 Pa, or gauge with absolute pressure. Those
+have bases of their own here, because in the trade a comparison of the two is a mistake.
 """
 
 from __future__ import annotations
@@ -25,12 +25,17 @@ def number(x: Number) -> Number:
     raise TypeError(f"an exact number was expected (int or Fraction), not {type(x).__name__}")
 
 
+def magnitude(x: Number) -> Number:
+    """Return ``x`` without its sign (``abs`` of the union has no type of its own)."""
+    return -x if x < 0 else x
+
+
 @dataclass(frozen=True, slots=True)
 class Dimension:
     """A named product of powers of bases, such as heat rate = heat / time.
 
-    Two dimensions may be compared when their powers agree (``compatible``); the name keeps apart what is written
-    differently, as a share (40 %) and a plain number are.
+    Two dimensions may be compared when their powers agree (``compatible``); the name keeps apart what is
+    written differently, as a share (40 %) and a plain number are.
     """
 
     name: str
@@ -73,7 +78,7 @@ def _combine(left: Dimension, right: Dimension, sign: int) -> Dimension:
 
 
 def _spelled(powers: Powers) -> str:
-    """Return a name for powers that come from more than one step: a known pair if there is one, else the bases."""
+    """Return a name for powers that come from several steps: a known pair if there is one, else the bases."""
     for upper in NAMES.values():
         for lower in NAMES.values():
             if upper.powers and lower.powers and _add(upper.powers, lower.powers, -1) == powers:
@@ -131,7 +136,7 @@ for _known in NAMES.values():
 
 @lru_cache(maxsize=256)
 def dimension(name: str) -> Dimension:
-    """Return the dimension called ``name``: a known one, or ``<known> per <known>`` or ``<known> times <known>``.
+    """Return the dimension called ``name``: a known one, ``<known> per <known>`` or ``<known> times <known>``.
 
     Raises QuantityError, naming the nearest known one, when there is no such dimension.
     """

@@ -14,9 +14,9 @@ def clip(text: str) -> str:
 class QuantityError(ValueError):
     """A text could not be read as the quantity its place asks for.
 
-    ``message`` is the whole sentence (also ``str()``), ``found`` the text as it was written, ``expected`` the name
-    of the dimension, ``forms`` accepted ways to write one, ``suggestion`` the nearest unit or the mended text when
-    there is one, ``column`` the 0-based place of the offending part in ``found``.
+    ``message`` is the whole sentence (also ``str()``), ``found`` the text as it was written, ``expected`` the
+    name of the dimension, ``forms`` accepted ways to write one, ``suggestion`` the nearest unit or the mended
+    text when there is one, ``column`` the 0-based place of the offending part in ``found``.
     """
 
     def __init__(

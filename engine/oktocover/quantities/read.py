@@ -9,7 +9,7 @@ from ._bounds import split_bounds
 from ._diagnose import diagnose, not_text, out_of_order, too_long
 from ._exact import Exact, exact_value
 from ._plain import plain
-from .dimensions import Dimension, Number, dimension, number
+from .dimensions import NAMES, Dimension, Number, dimension, number
 
 _LONGEST = 120
 
@@ -64,8 +64,13 @@ def read_any(text: str) -> Quantity:
 
 
 def dimension_of_unit(unit: str) -> Dimension:
-    """Return the dimension that a unit standing alone belongs to, as ``psf`` or ``ft3 per 1,000 Btu/h``."""
-    return read_any("12 " + unit).dimension
+    """Return the dimension that a unit standing alone belongs to, as ``psf`` or ``ft3 per 1,000 Btu/h``.
+
+    Raises QuantityError when there is no such unit.
+    """
+    if unit.strip().lower() in ("kcmil", "mcm", "awg"):
+        return NAMES["wire size"]
+    return read_any(f"1 {unit}").dimension
 
 
 @lru_cache(maxsize=16384)

@@ -1,4 +1,4 @@
-"""Exact numbers back to trade notation; what is printed is read back as the same value when it has a short exact form."""
+"""Exact numbers back to trade notation, which reads back as the same value where that has a short exact form."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from ._decimals import DIGITS, decimal, inches
 from ._exact import exact_value
-from .dimensions import Dimension, Number, dimension, number
+from .dimensions import Dimension, Number, dimension, magnitude, number
 from .ladders import WIRE
 from .units import BY_DIMENSION, FOOT, INCH, Unit, unit_of
 
@@ -80,9 +80,9 @@ def _usual(value: Number, dim: Dimension, table: dict[str, Unit] | None) -> Unit
     """Return the unit the trade would use: small areas and volumes in inches, else the first of the dimension."""
     if not table:
         return None
-    if dim.name == "area" and abs(value) < FOOT**2:
+    if dim.name == "area" and magnitude(value) < FOOT**2:
         return table["in2"]
-    if dim.name == "volume" and abs(value) < FOOT**3:
+    if dim.name == "volume" and magnitude(value) < FOOT**3:
         return table["in3"]
     return next(iter(table.values()))
 
@@ -104,7 +104,7 @@ def _rate(value: Number, dim: Dimension, like: str | None, digits: int) -> str |
 
 def _length(value: Number, like: str | None, digits: int) -> str:
     unit = unit_of(like, BY_DIMENSION["length"]) if like else None
-    symbol = unit.symbol if unit else ("in" if abs(value) < 2 * FOOT else "ft")
+    symbol = unit.symbol if unit else ("in" if magnitude(value) < 2 * FOOT else "ft")
     sign, size = ("-", -value) if value < 0 else ("", value)
     if symbol == "in":
         return f"{sign}{inches(number(Fraction(size, INCH)), digits)} in"
@@ -132,7 +132,9 @@ def _time(value: Number, like: str | None, digits: int) -> str:
         if amount:
             parts.append(f"{amount:,} {symbol}")
     if left or not parts:
-        parts.append(f"{decimal(number(left), digits)} s" if left else f"0 {_CLOCK[start][0] if unit else 'min'}")
+        parts.append(
+            f"{decimal(number(left), digits)} s" if left else f"0 {_CLOCK[start][0] if unit else 'min'}"
+        )
     return sign + " ".join(parts)
 
 
@@ -143,7 +145,9 @@ def _share(value: Number, like: str | None, digits: int) -> str:
         ratio = Fraction(value)
         if ratio.numerator == 1:
             return f"1:{ratio.denominator:,}"
-        return f"{ratio.numerator}:{ratio.denominator}" if ratio.denominator <= 999 else _percent(value, digits)
+        return (
+            f"{ratio.numerator}:{ratio.denominator}" if ratio.denominator <= 999 else _percent(value, digits)
+        )
     if like and " per " in like:
         one = exact_value(f"1 {like}", dimension("share"))
         if one is not None and one.value:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from .dimensions import Dimension, Number, dimension, number
+from .dimensions import Dimension, Number, dimension, magnitude, number
 from .units import BY_DIMENSION, INCH, unit_of
 
 _STEPS: dict[str, tuple[Number, str]] = {
@@ -36,7 +36,8 @@ _STEPS: dict[str, tuple[Number, str]] = {
 }
 _PLAIN: dict[str, Number] = {"number": 1, "share": Fraction(1, 100), "ehd": 1}
 
-# Steps that follow the unit something is written in: columns of water are read to a tenth of an inch, rooms to a cubic foot.
+# Steps that follow the unit something is written in: water columns are read to a tenth of an inch, rooms to a
+# cubic foot.
 _LIKE: dict[tuple[str, str], Number] = {
     ("pressure", "in w.c."): Fraction(1, 10),
     ("pressure", "oz"): Fraction(1, 10),
@@ -85,6 +86,4 @@ def reading_step(dim: Dimension | str) -> Number | None:
 def closer_than_tape(difference: Number, dim: Dimension | str) -> bool:
     """Whether a margin that is not zero is smaller than the usual tool can read."""
     step = reading_step(dim)
-    return step is not None and 0 < abs(difference) < step
-
-
+    return step is not None and 0 < magnitude(difference) < step

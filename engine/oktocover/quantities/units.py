@@ -152,7 +152,11 @@ _TABLE: dict[str, tuple[_Row, ...]] = {
     ),
     "force": (("lbf", _POUND_FORCE, "pounds force|lb force"), ("N", 1, "newton|newtons"), ("kN", 1000, "")),
     "torque": (
-        ("lb-in", _POUND_FORCE * INCH, "in-lb|in-lbs|lb-in|lbf-in|inch-pounds|inch pounds|in lb|lb in|lbs-in|in-lbf"),
+        (
+            "lb-in",
+            _POUND_FORCE * INCH,
+            "in-lb|in-lbs|lb-in|lbf-in|inch-pounds|inch pounds|in lb|lb in|lbs-in|in-lbf",
+        ),
         ("lb-ft", _POUND_FORCE * FOOT, "ft-lb|ft-lbs|lbf-ft|foot-pounds|foot pounds|ft lb|lb ft|ft-lbf"),
         ("N-m", METRE, "nm|n m|newton meters|newton metres"),
     ),
@@ -180,7 +184,9 @@ _PREFERENCE = ("length", "pressure", "power", "temperature")
 
 def spelled(unit: str) -> str:
     """Return the key a unit is looked up by: small letters, single spaces, no full stops, ``per`` as a slash."""
-    key = " ".join(unit.lower().replace(".", " ").replace("^", "").replace("**", "").replace("-/", "/").split())
+    key = " ".join(
+        unit.lower().replace(".", " ").replace("^", "").replace("**", "").replace("-/", "/").split()
+    )
     if " per " in key:
         key = key.replace(" per ", "/")
     return key.replace(" / ", "/").replace("/ ", "/").replace(" /", "/")

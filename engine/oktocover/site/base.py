@@ -74,7 +74,7 @@ class Reads:
     def __get_pydantic_json_schema__(
         self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
     ) -> JsonSchemaValue:
-        return dict(self.schema)
+        return {name: list(part) if isinstance(part, tuple) else part for name, part in self.schema}
 
     def read(self, value: Any) -> Any:
         """Return what `reader` makes of the text, its refusal as a field error."""
@@ -126,7 +126,7 @@ AirChanges50 = Annotated[quantities.Quantity, Amount("air changes at 50 Pa")]
 WireSize = Annotated[quantities.Quantity, Amount("wire size")]
 PipeSize = Annotated[quantities.Quantity, Amount("pipe size")]
 YesNo = Annotated[
-    bool, Reads("yes or no", read_yes_no, (("enum", ["yes", "no", True, False]),))
+    bool, Reads("yes or no", read_yes_no, (("enum", ("yes", "no", True, False)),))
 ]
 Date = Annotated[
     datetime.date,
@@ -134,7 +134,7 @@ Date = Annotated[
 ]
 Moment = Annotated[
     datetime.datetime,
-    Reads("a day and a clock time", quantities.read_moment, (("type", "string"), ("examples", ["2026-05-03 9:05"]))),
+    Reads("a day and a clock time", quantities.read_moment, (("type", "string"), ("examples", ("2026-05-03 9:05",)))),
 ]
 WallSide = Annotated[str, WallName()]
 

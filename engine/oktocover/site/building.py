@@ -157,7 +157,7 @@ class Opening(OnWall):
 class Looked(Node):
     """A statement somebody signs: 'I looked; this list is whole'."""
 
-    list: str = Field(description="which list of the site file: openings, receptacles, gas pipes ...")
+    list_: str = Field(alias="list", description="which list of the site file: openings, receptacles, gas pipes ...")
     in_: list[str] | str | None = Field(
         default=None, alias="in", description="the room, rooms or wall it speaks of; left out: the whole building")
     whole: YesNo = Field(description="yes: that is all of them")
@@ -200,7 +200,7 @@ def _read_described(text: str) -> str:
 
 
 Described = Annotated[Literal["yes", "none", "not sure"], Reads(
-    "yes, none or not sure", _read_described, (("enum", ["yes", "none", "no", "not sure", True, False]),))]
+    "yes, none or not sure", _read_described, (("enum", ("yes", "none", "no", "not sure", True, False)),))]
 
 
 def described_field(text: str) -> Any:
