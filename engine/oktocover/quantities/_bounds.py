@@ -27,17 +27,14 @@ def _words(table: dict[str, bool]) -> str:
     return "|".join(re.escape(w).replace(r"\ ", r"\s+") for w in sorted(table, key=len, reverse=True))
 
 
-_PREFIX = re.compile(rf"({_words(_LOW | _HIGH)})\s*(?=[\s0-9.#+-])", re.I)
-_MIDDLE = re.compile(
-    rf"\s+(?:(?:and|but)\s+)?(?:to\s+)?({_words(_HIGH)})\s+(?=\S)|\s+(to|and)\s+(?=\S)",
-    re.I,
+# Compiled when the first range is met.
+_PREFIX = rf"(?i)({_words(_LOW | _HIGH)})\s*(?=[\s0-9.#+-])"
+_MIDDLE = rf"(?i)\s+(?:(?:and|but)\s+)?(?:to\s+)?({_words(_HIGH)})\s+(?=\S)|\s+(to|and)\s+(?=\S)"
+_SUFFIX = (
+    r"(?i)\s+(?:(or\s+(?:more|greater|larger|longer|over|above)|minimum)"
+    r"|(or\s+(?:less|fewer|smaller|shorter|under|below)|maximum|max))\.?$"
 )
-_SUFFIX = re.compile(
-    r"\s+(?:(or\s+(?:more|greater|larger|longer|over|above)|minimum)|(or\s+(?:less|fewer|smaller|shorter|under|below)"
-    r"|maximum|max))\.?$",
-    re.I,
-)
-_BETWEEN = re.compile(r"between\s+", re.I)
+_BETWEEN = r"(?i)between\s+"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,11 +55,11 @@ def _key(words: str) -> str:
 
 def split_bounds(text: str) -> Bounds | None:
     """Return the ends of the range that ``text`` describes in words, or None when it describes none."""
-    suffix = _SUFFIX.search(text)
+    suffix = re.search(_SUFFIX, text)
     if suffix is not None:
         end = text[: suffix.start()]
         return Bounds(end, None) if suffix.group(1) else Bounds(None, end)
-    prefix = _PREFIX.match(text) or _BETWEEN.match(text)
+    prefix = re.match(_PREFIX, text) or re.match(_BETWEEN, text)
     if prefix is None:
         return _plain_range(text, 0, False)
     words = _key(prefix.group())
@@ -75,7 +72,7 @@ def split_bounds(text: str) -> Bounds | None:
 
 def _plain_range(text: str, start: int, low_open: bool) -> Bounds | None:
     """Return ``X to Y`` from ``start`` on, or None when there is no second end."""
-    middle = _MIDDLE.search(text, start)
+    middle = re.search(_MIDDLE, text, start)
     if middle is None or (start == 0 and (middle.group(2) or "").lower() == "and"):
         return None
     high_open = _HIGH.get(_key(middle.group(1) or ""), False)

@@ -29,7 +29,7 @@ _NEARLY = re.compile(r"(?:about|approx\.?|approximately|roughly|circa|ca\.?|near
 _DASHED = re.compile(r"([0-9]{1,3})\s?-\s?([0-9]{1,2})(?![0-9/])\s*(.*)")
 _SIMPLE = re.compile(rf"[+-]?\s?({NUMERAL})\s*(.*)")
 _CONDUCTOR = re.compile(r"(?:#|no\.?\s?)?\s?([0-9]{1,6})\s?(awg|ga\.?|gauge|kcmil|mcm)", re.I)
-_CABLE = re.compile(r"[0-9]{1,3}(?:/0)?-[0-9](?:-[0-9]+)?\s+[a-z][a-z-]+", re.I)
+_CABLE = re.compile(r"[0-9]{1,3}(?:/0)?-[0-9](?:-[0-9]+)?\s+([a-z][a-z-]+)", re.I)
 _UNIT = re.compile(rf"({NUMERAL})\s*([^0-9]*)")
 
 
@@ -186,14 +186,11 @@ def _off_ladder(part: str, dim: Dimension | None) -> _Reason:
             return None
         kind = "kcmil" if match.group(2).lower() in ("kcmil", "mcm") else "AWG"
         sizes = [int(size.split()[0]) for size in WIRE if size.endswith(kind) and "/" not in size]
-        near = f"{min(sizes, key=lambda size: abs(size - int(match.group(1))))} {kind}"
+        asked = int(match.group(1))
+        near = f"{min(sizes, key=lambda size: abs(size - asked))} {kind}"
         return f"'{clip(part)}' is no conductor size, nearest is {near}", 0, near
-    match = _SIMPLE.fullmatch(part)
-    if (
-        dim.name != "pipe size"
-        or match is None
-        or spelled(match.group(2)) not in ("", "in", '"', "inch", "inches")
-    ):
+    match = _SIMPLE.fullmatch(part) if dim.name == "pipe size" else None
+    if match is None or spelled(match.group(2)) not in ("", "in", '"', "inch", "inches"):
         return None
     value = numeral(match.group(1))
     nearest = show(min(PIPE_SIZES, key=lambda size: (magnitude(size - value), size)), dim)
@@ -201,7 +198,8 @@ def _off_ladder(part: str, dim: Dimension | None) -> _Reason:
 
 
 def _cable(part: str, dim: Dimension | None) -> _Reason:
-    if _CABLE.fullmatch(part) is None:
+    match = _CABLE.fullmatch(part)
+    if match is None or units_of(match.group(1)):
         return None
     return f"'{clip(part)}' is a cable designation, not a quantity: {_written(dim)}", 0, None
 
@@ -257,21 +255,10 @@ def _wordy(part: str, dim: Dimension | None) -> _Reason:
     return f"'{clip(part)}' has no number in it: {_written(dim)}", 0, None
 
 
+# The order matters: what a text surely is comes before what it may be.
 _REASONS = (
-    *(
-        _nothing,
-        _endless,
-        _exponent,
-        _date,
-        _nearly,
-        _wordy,
-        _clock,
-        _off_ladder,
-        _cable,
-        _bad_number,
-        _comma,
-    ),
-    *(_dashed, _carried, _twice, _bare, _other, _typo),
+    *(_nothing, _endless, _exponent, _date, _nearly, _wordy, _bad_number, _clock, _off_ladder),
+    *(_cable, _comma, _dashed, _carried, _twice, _bare, _other, _typo),
 )
 
 

@@ -15,13 +15,14 @@ from .units import BY_DIMENSION, INCH, Unit, unit_of, units_of
 
 _SIMPLE = re.compile(rf"([+-]?)\s?({NUMERAL})\s*(.*)")
 _PART = re.compile(rf"({NUMERAL})\s*([a-z]+|['\"])\.?(?![a-z])[\s,-]*", re.I)
-_WIRE = re.compile(r"(?:#|no\.?\s?)?\s?([0-9]{1,4}|[1-4]/0)\s?(awg|ga\.?|gauge|kcmil|mcm)?", re.I)
-_EHD = re.compile(rf"(?:ehd\s?)?({NUMERAL})(?:\s?ehd)?", re.I)
-_RATIO = re.compile(rf"({NUMERAL})\s?(?::|\s(?:in|per)\s)\s?({NUMERAL})")
-_ALONE = re.compile(NUMERAL)
-_SPACED_POWER = re.compile(r"\sft[23]$", re.I)
-_TIMES = re.compile(r"\s*x\s*", re.I)
-_AUGHT = re.compile(r"[1-4]/0")
+# Patterns of the rarer forms are compiled when one is first met.
+_WIRE = r"(?i)(?:#|no\.?\s?)?\s?([0-9]{1,4}|[1-4]/0)\s?(awg|ga\.?|gauge|kcmil|mcm)?"
+_EHD = rf"(?i)(?:ehd\s?)?({NUMERAL})(?:\s?ehd)?"
+_RATIO = rf"({NUMERAL})\s?(?::|\s(?:in|per)\s)\s?({NUMERAL})"
+_ALONE = NUMERAL
+_SPACED_POWER = r"(?i)\sft[23]$"
+_TIMES = r"(?i)\s*x\s*"
+_AUGHT = r"[1-4]/0"
 
 # Units that are written one after the other, largest first.
 _CHAINS = (("yd", "ft", "in"), ("m", "cm", "mm"), ("d", "h", "min", "s"), ("lb", "oz"))
@@ -60,10 +61,10 @@ def _any_value(text: str) -> Exact | None:
         units = units_of(spelling)
         if units:
             return None if _feet_and_inches(text, units[0]) else _scaled(sign, digits, units[0])
-    ratio = _RATIO.fullmatch(text)
+    ratio = re.fullmatch(_RATIO, text)
     if ratio is not None and ":" in text:
         return _share(text)
-    if match is None or _WIRE.fullmatch(text):
+    if match is None or re.fullmatch(_WIRE, text):
         for reader in (_wire, _ehd):
             found = reader(text)
             if found is not None:
@@ -133,7 +134,12 @@ def _parts(text: str, place: int, table: dict[str, Unit]) -> list[tuple[Number, 
             continue
         # 12ft6 and 6' 2: what follows the feet is inches. But 6 ft2 is an area.
         rest = text[place:]
-        if not parts or parts[-1][1] != "ft" or not _ALONE.fullmatch(rest) or _SPACED_POWER.search(text):
+        if (
+            not parts
+            or parts[-1][1] != "ft"
+            or not re.fullmatch(_ALONE, rest)
+            or re.search(_SPACED_POWER, text)
+        ):
             return []
         parts.append((numeral(rest), "in"))
         break
@@ -166,7 +172,7 @@ def _per(text: str, dim: Dimension | None) -> Exact | None:
 
 
 def _pair(above: str, below: str, dim: Dimension | None) -> tuple[Unit, Unit, Dimension] | None:
-    """Return the meanings of two unit spellings that make ``dim`` (else the likeliest), and what they make."""
+    """Return the meanings of two unit spellings that make ``dim`` (else the likeliest), and their result."""
     for top in units_of(above):
         for bottom in units_of(below):
             if top.offset or bottom.offset or top.dimension.name == "temperature":
@@ -181,7 +187,7 @@ def _pair(above: str, below: str, dim: Dimension | None) -> tuple[Unit, Unit, Di
 
 def _product(text: str, dim: Dimension) -> Exact | None:
     """Read an area or a volume written by its sides: ``18 ft x 17 ft``, ``12x14 in``."""
-    sides = _TIMES.split(text) if dim.name in ("area", "volume") else []
+    sides = re.split(_TIMES, text) if dim.name in ("area", "volume") else []
     if len(sides) != (2 if dim.name == "area" else 3):
         return None
     last = exact_value(sides[-1], NAMES["length"])
@@ -189,7 +195,7 @@ def _product(text: str, dim: Dimension) -> Exact | None:
         return None
     total: Number = last.value
     for side in sides[:-1]:
-        length = exact_value(f"{side} {last.unit}" if _ALONE.fullmatch(side) else side, NAMES["length"])
+        length = exact_value(f"{side} {last.unit}" if re.fullmatch(_ALONE, side) else side, NAMES["length"])
         if length is None:
             return None
         total = total * length.value
@@ -197,7 +203,7 @@ def _product(text: str, dim: Dimension) -> Exact | None:
 
 
 def loose_chain(text: str, dim: Dimension) -> Exact | None:
-    """Return the sum of ``12' 14"`` or ``5-1/2 ft 2 in``, which nobody reads off a tape, for a mended text."""
+    """Return the sum of ``12' 14"`` or ``5-1/2 ft 2 in``, which nobody reads off a tape, to mend it."""
     try:
         return _chain(text, dim, strict=False)
     except BadNumeral:
@@ -216,7 +222,7 @@ def _share(text: str) -> Exact | None:
     found = _simple(text, NAMES["share"]) or _plain_number(text) or _per(text, NAMES["share"])
     if found is not None:
         return Exact(found.value, NAMES["share"], found.unit)
-    ratio = _RATIO.fullmatch(text)
+    ratio = re.fullmatch(_RATIO, text)
     if ratio is None or numeral(ratio.group(2)) == 0:
         return None
     value = Fraction(numeral(ratio.group(1))) / numeral(ratio.group(2))
@@ -224,16 +230,16 @@ def _share(text: str) -> Exact | None:
 
 
 def _ehd(text: str) -> Exact | None:
-    match = _EHD.fullmatch(text)
+    match = re.fullmatch(_EHD, text)
     return None if match is None else Exact(numeral(match.group(1)), NAMES["ehd"], "EHD")
 
 
 def _wire(text: str) -> Exact | None:
-    match = _WIRE.fullmatch(text)
+    match = re.fullmatch(_WIRE, text)
     if match is None:
         return None
     size, kind = match.groups()
-    if kind is None and text[0].isdigit() and not _AUGHT.fullmatch(size):
+    if kind is None and text[0].isdigit() and not re.fullmatch(_AUGHT, size):
         return None
     unit = "kcmil" if (kind or "").lower() in ("kcmil", "mcm") else "AWG"
     place = WIRE_PLACE.get(f"{size} {unit}")

@@ -16,7 +16,7 @@ NUMERAL = (
 )
 """Pattern of one unsigned number, without groups, so that it can stand inside other patterns."""
 
-_MIXED = re.compile(r"(?:([0-9]+)[\s-]+)?([0-9]+)/([0-9]+)")
+_MIXED = r"(?:([0-9]+)[\s-]+)?([0-9]+)/([0-9]+)"
 
 
 class BadNumeral(ValueError):
@@ -36,7 +36,7 @@ def numeral(text: str) -> Number:
 
 
 def _fraction(text: str) -> Number:
-    match = _MIXED.fullmatch(text)
+    match = re.fullmatch(_MIXED, text)
     if match is None:
         raise BadNumeral(f"'{text}' is no number")
     whole, above, below = match.groups()

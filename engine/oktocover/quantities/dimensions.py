@@ -1,7 +1,7 @@
 """What kind of thing a quantity is, kept apart from how it is written.
 
-Physics alone would let air changes be compared with air changes at 50 Pa, or gauge with absolute pressure. Those
-have bases of their own here, because in the trade a comparison of the two is a mistake.
+Physics alone would let air changes be compared with air changes at 50 Pa, or gauge with absolute pressure.
+Those have bases of their own here, because in the trade a comparison of the two is a mistake.
 """
 
 from __future__ import annotations
@@ -136,7 +136,7 @@ for _known in NAMES.values():
 
 @lru_cache(maxsize=256)
 def dimension(name: str) -> Dimension:
-    """Return the dimension called ``name``: a known one, ``<known> per <known>`` or ``<known> times <known>``.
+    """Return the dimension called ``name``: a known one, ``<known> per <known>``, ``<known> times <known>``.
 
     Raises QuantityError, naming the nearest known one, when there is no such dimension.
     """

@@ -1,7 +1,7 @@
 """Sizes that stand on a ladder: conductors and pipe. They compare and have a next size, and never add.
 
-Conductor sizes are those of ASTM B258 (AWG) and the usual kcmil sizes above it; nominal pipe sizes are those of
-ASME B36.10M, with the copper and plastic tube size 5/8.
+Conductor sizes are those of ASTM B258 (AWG) and the usual kcmil sizes above it; nominal pipe sizes are those
+of ASME B36.10M, with the copper and plastic tube size 5/8.
 """
 
 from __future__ import annotations

@@ -8,10 +8,10 @@ from datetime import date, datetime, time
 from ._plain import plain
 from .errors import QuantityError, clip
 
-_ISO = re.compile(r"([0-9]{4})-([0-9]{1,2})-([0-9]{1,2})")
-_SLASHED = re.compile(r"([0-9]{1,2})[/.-]([0-9]{1,2})[/.-]([0-9]{4}|[0-9]{2})")
-_CLOCK = re.compile(r"([0-9]{1,2})(?::([0-9]{2}))?(?::([0-9]{2}))?\s*([ap])?\.?(m)?\.?", re.I)
-_MOMENT = re.compile(r"([0-9]{4}-[0-9]{1,2}-[0-9]{1,2})(?:\s*,\s*|\s+at\s+|\s+|[tT])(.+)")
+_ISO = r"([0-9]{4})-([0-9]{1,2})-([0-9]{1,2})"
+_SLASHED = r"([0-9]{1,2})[/.-]([0-9]{1,2})[/.-]([0-9]{4}|[0-9]{2})"
+_CLOCK = r"(?i)([0-9]{1,2})(?::([0-9]{2}))?(?::([0-9]{2}))?\s*([ap])?\.?(m)?\.?"
+_MOMENT = r"([0-9]{4}-[0-9]{1,2}-[0-9]{1,2})(?:\s*,\s*|\s+at\s+|\s+|[tT])(.+)"
 _LONGEST = 60
 
 
@@ -31,16 +31,16 @@ def _line(text: str, expected: str, forms: tuple[str, ...]) -> str:
 
 
 def read_date(text: str) -> date:
-    """Return the day written as ``2026-05-03``. Raises QuantityError, with the mended text where it is certain."""
+    """Return the day written as ``2026-05-03``. Raises QuantityError, mended where that is certain."""
     forms = ("2026-05-03",)
     line = _line(text, "date", forms)
-    match = _ISO.fullmatch(line)
+    match = re.fullmatch(_ISO, line)
     if match is not None:
         try:
             return date(*(int(part) for part in match.groups()))
         except ValueError:
             raise _bad(f"'{clip(line)}' is no day of the calendar", text, "date", forms) from None
-    slashed = _SLASHED.fullmatch(line)
+    slashed = re.fullmatch(_SLASHED, line)
     if slashed is not None:
         first, second, year = (int(part) for part in slashed.groups())
         years = year if year > 99 else 2000 + year
@@ -52,10 +52,10 @@ def read_date(text: str) -> date:
 
 
 def read_clock(text: str) -> time:
-    """Return the clock time written as ``9:05``, ``14:30``, ``14:30:15`` or ``9:05 am``. Raises QuantityError."""
+    """Return the clock time written as ``9:05``, ``14:30:15`` or ``9:05 am``. Raises QuantityError."""
     forms = ("9:05", "14:30", "9:05 am")
     line = _line(text, "clock time", forms)
-    match = _CLOCK.fullmatch(line)
+    match = re.fullmatch(_CLOCK, line)
     if (
         match is None
         or (match.group(2) is None and match.group(4) is None)
@@ -81,7 +81,7 @@ def read_moment(text: str) -> datetime:
     """Return the day and clock time written as ``2026-05-03 9:05``. Raises QuantityError."""
     forms = ("2026-05-03 9:05",)
     line = _line(text, "day and time", forms)
-    match = _MOMENT.fullmatch(line)
+    match = re.fullmatch(_MOMENT, line)
     if match is None:
         words = f"'{clip(line)}' is no day with a clock time: write both, as 2026-05-03 9:05"
         raise _bad(words, text, "day and time", forms)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from types import ModuleType
 
 from ._bounds import split_bounds
-from ._diagnose import diagnose, not_text, out_of_order, too_long
 from ._exact import Exact, exact_value
 from ._plain import plain
 from .dimensions import NAMES, Dimension, Number, dimension, number
@@ -18,8 +18,8 @@ _LONGEST = 120
 class Quantity:
     """A value, or a range of values, in the canonical unit of ``dimension``.
 
-    ``low`` and ``high`` are None where the range has no end on that side; an open end does not belong to the range.
-    ``unit`` is the unit it was written in, fit for ``show(..., like=unit)``; ``text`` is the text as written.
+    ``low`` and ``high`` are None where the range has no end on that side; an open end does not belong to the
+    range. ``unit`` is the unit it was written in, fit for ``show(..., like=unit)``; ``text`` is as written.
     """
 
     low: Number | None
@@ -45,21 +45,22 @@ class Quantity:
 def read(text: str, dim: Dimension | str) -> Quantity:
     """Return what ``text`` says, as a quantity of ``dim``.
 
-    Raises QuantityError when it is not written as one, with what was expected and, where there is one, the mended text.
+    Raises QuantityError when it is not written as one, with what was expected and, where there is one, the
+    mended text.
     """
     if type(text) is not str:
-        raise not_text(text, dim if isinstance(dim, Dimension) else dimension(dim))
+        raise _diagnosis().not_text(text, dim if isinstance(dim, Dimension) else dimension(dim))
     return _read(text, dim if isinstance(dim, Dimension) else dimension(dim))
 
 
 def read_any(text: str) -> Quantity:
     """Return what ``text`` says, the dimension found from its unit.
 
-    A bare number is a plain number, ``oz`` is gas pressure, ``W`` electrical power, ``°F`` a temperature. Raises
-    QuantityError.
+    A bare number is a plain number, ``oz`` is gas pressure, ``W`` electrical power, ``°F`` a temperature.
+    Raises QuantityError.
     """
     if type(text) is not str:
-        raise not_text(text, None)
+        raise _diagnosis().not_text(text, None)
     return _read(text, None)
 
 
@@ -76,28 +77,28 @@ def dimension_of_unit(unit: str) -> Dimension:
 @lru_cache(maxsize=16384)
 def _read(text: str, dim: Dimension | None) -> Quantity:
     if len(text) > _LONGEST:
-        raise too_long(text, dim)
+        raise _diagnosis().too_long(text, dim)
     line = plain(text)
     found = exact_value(line.text, dim)
     if found is not None:
         return Quantity(found.value, found.value, dim or found.dimension, found.unit, text)
     bounds = split_bounds(line.text)
     if bounds is None:
-        raise diagnose(line, line.text, 0, dim)
+        raise _diagnosis().diagnose(line, line.text, 0, dim)
     low = high = None
     if bounds.high is not None:
         high = exact_value(bounds.high, dim)
         if high is None:
-            raise diagnose(line, bounds.high, bounds.high_at, dim)
+            raise _diagnosis().diagnose(line, bounds.high, bounds.high_at, dim)
         dim = dim or high.dimension
     if bounds.low is not None:
         low = _low_end(bounds.low, dim, high)
         if low is None:
-            raise diagnose(line, bounds.low, bounds.low_at, dim)
+            raise _diagnosis().diagnose(line, bounds.low, bounds.low_at, dim)
     known = low or high
     assert known is not None
     if low is not None and high is not None and _empty(low, high, bounds.low_open or bounds.high_open):
-        raise out_of_order(line, dim or known.dimension)
+        raise _diagnosis().out_of_order(line, dim or known.dimension)
     return Quantity(
         None if low is None else low.value,
         None if high is None else high.value,
@@ -107,6 +108,13 @@ def _read(text: str, dim: Dimension | None) -> Quantity:
         bounds.low_open,
         bounds.high_open,
     )
+
+
+def _diagnosis() -> ModuleType:
+    """Return the module that makes the sentences, imported only when something is wrong."""
+    from . import _diagnose
+
+    return _diagnose
 
 
 def _empty(low: Exact, high: Exact, is_open: bool) -> bool:

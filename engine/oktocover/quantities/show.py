@@ -1,4 +1,4 @@
-"""Exact numbers back to trade notation, which reads back as the same value where that has a short exact form."""
+"""Exact numbers back to trade notation, read back as the same value where that has a short form."""
 
 from __future__ import annotations
 
@@ -17,8 +17,8 @@ _CLOCK = (("h", 3600), ("min", 60), ("s", 1))
 def show(value: Number, dim: Dimension | str, like: str | None = None, digits: int = DIGITS) -> str:
     """Return ``value`` (canonical unit of ``dim``) in the trade's units.
 
-    ``like`` is a unit, usually ``Quantity.unit`` of what it is compared with; one that does not belong to ``dim`` is
-    ignored. A value without a short exact form is rounded to ``digits`` digits.
+    ``like`` is a unit, usually ``Quantity.unit`` of what it is compared with; one that does not belong to
+    ``dim`` is ignored. A value without a short exact form is rounded to ``digits`` digits.
     """
     kind = dimension(dim) if isinstance(dim, str) else dim
     special = _SPECIAL.get(kind.name)
@@ -37,7 +37,7 @@ def show(value: Number, dim: Dimension | str, like: str | None = None, digits: i
 
 
 def show_apart(left: Number, right: Number, dim: Dimension | str, like: str | None = None) -> tuple[str, str]:
-    """Return both values shown, with as many digits as it takes for two different values to look different."""
+    """Return both values shown, with as many digits as it takes for different values to look different."""
     for digits in range(DIGITS, 30):
         shown = show(left, dim, like, digits), show(right, dim, like, digits)
         if left == right or shown[0] != shown[1]:
@@ -77,7 +77,7 @@ def _plain(value: Number, unit: Unit, digits: int) -> str:
 
 
 def _usual(value: Number, dim: Dimension, table: dict[str, Unit] | None) -> Unit | None:
-    """Return the unit the trade would use: small areas and volumes in inches, else the first of the dimension."""
+    """Return the unit the trade would use: small areas and volumes in inches, else the first in the table."""
     if not table:
         return None
     if dim.name == "area" and magnitude(value) < FOOT**2:
@@ -88,7 +88,7 @@ def _usual(value: Number, dim: Dimension, table: dict[str, Unit] | None) -> Unit
 
 
 def _rate(value: Number, dim: Dimension, like: str | None, digits: int) -> str | None:
-    """Return a value in a compound unit such as ``ft3 per 1,000 Btu/h``, or None when ``like`` is no such unit."""
+    """Return a value in a compound unit such as ``ft3 per 1,000 Btu/h``, or None when there is none."""
     if like:
         one = exact_value(f"1 {like}", dim)
         if one is not None and one.value:

@@ -1,4 +1,4 @@
-"""One trade step of each dimension (the least difference the trade works to) and what the usual tool can read."""
+"""One trade step of each dimension, the least difference the trade works to, and what its tools can read."""
 
 from __future__ import annotations
 
@@ -61,8 +61,8 @@ _TOOL: dict[str, Number] = {
 def trade_step(dim: Dimension | str, like: str | None = None) -> Number | None:
     """Return one trade step of ``dim`` in its canonical unit, or None where there is none.
 
-    Sizes on a ladder have ``next_size`` instead; for compound dimensions the caller decides. ``like`` is the unit
-    the value is written in. The steps are common practice.
+    Sizes on a ladder have ``next_size`` instead; for compound dimensions the caller decides. ``like`` is the
+    unit the value is written in. The steps are common practice.
     """
     kind = dimension(dim) if isinstance(dim, str) else dim
     if kind.name in _PLAIN:
@@ -79,7 +79,7 @@ def trade_step(dim: Dimension | str, like: str | None = None) -> Number | None:
 
 
 def reading_step(dim: Dimension | str) -> Number | None:
-    """Return the least difference the usual tool can read (tape 1/16 in, watch 1 s, thermometer 1 °F), or None."""
+    """Return what the usual tool reads at best (tape 1/16 in, watch 1 s, thermometer 1 °F), or None."""
     return _TOOL.get(dim if isinstance(dim, str) else dim.name)
 
 

@@ -1,11 +1,12 @@
 """Units of the trade with their exact factors to the canonical unit of each dimension.
 
-Canonical units are chosen so that what a tape or a clock reads is a whole number: nanometre (1/64 in is 396,875 nm),
-second, pascal, volt, ampere, kelvin, gram, newton, and a heat unit of 1/3600 Btu so that Btu/h is 1.
+Canonical units are chosen so that what a tape or a clock reads is a whole number: nanometre (1/64 in is
+396,875 nm), second, pascal, volt, ampere, kelvin, gram, newton, and a heat unit of 1/3600 Btu, so that Btu/h
+is 1.
 
-Exact definitions are those of NIST Special Publication 811 (2008), appendix B: inch 25.4 mm, avoirdupois pound
-453.59237 g, standard gravity 9.80665 m/s2, Btu (International Table) 1055.05585262 J, US gallon 231 in3. Columns of
-liquid are the conventional ones of B.8: water of 1000 kg/m3, mercury of 13,595.1 kg/m3.
+Exact definitions are those of NIST Special Publication 811 (2008), appendix B: inch 25.4 mm, avoirdupois
+pound 453.59237 g, standard gravity 9.80665 m/s2, Btu (International Table) 1055.05585262 J, US gallon 231
+in3. Columns of liquid are the conventional ones of B.8: water of 1000 kg/m3, mercury of 13,595.1 kg/m3.
 """
 
 from __future__ import annotations
@@ -49,8 +50,8 @@ def _column(lengths: str, also: str = "") -> str:
     return "|".join(apart + [f"{length}{word}" for length in lengths.split("|") for word in close])
 
 
-# One line a unit: symbol, factor, spellings after spelled(); the symbol itself is always a spelling. The first unit
-# of a dimension is the one it is shown in when nothing else is known.
+# One line a unit: symbol, factor, spellings after spelled(); the symbol itself is always a spelling. The
+# first unit of a dimension is the one it is shown in when nothing else is known.
 _Row = tuple[str, Number, str]
 _TABLE: dict[str, tuple[_Row, ...]] = {
     "length": (
@@ -177,13 +178,13 @@ _TEMPERATURE = (
     ("K", 1, 0),
 )
 
-# A spelling that belongs to more than one dimension means the first of these that has it, when nothing else decides:
-# ounces are gas pressure, watts are electrical, a degree Fahrenheit is a temperature.
+# A spelling that belongs to more than one dimension means the first of these that has it, when nothing else
+# decides: ounces are gas pressure, watts are electrical, a degree Fahrenheit is a temperature.
 _PREFERENCE = ("length", "pressure", "power", "temperature")
 
 
 def spelled(unit: str) -> str:
-    """Return the key a unit is looked up by: small letters, single spaces, no full stops, ``per`` as a slash."""
+    """Return the key a unit is looked up by: small letters, single spaces, no stops, ``per`` as a slash."""
     key = " ".join(
         unit.lower().replace(".", " ").replace("^", "").replace("**", "").replace("-/", "/").split()
     )
