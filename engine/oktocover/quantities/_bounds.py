@@ -72,9 +72,10 @@ def split_bounds(text: str) -> Bounds | None:
 
 def _plain_range(text: str, start: int, low_open: bool) -> Bounds | None:
     """Return ``X to Y`` from ``start`` on, or None when there is no second end."""
-    middle = re.search(_MIDDLE, text, start)
+    rest = text[start:]
+    middle = re.search(_MIDDLE, rest)
     if middle is None or (start == 0 and (middle.group(2) or "").lower() == "and"):
         return None
     high_open = _HIGH.get(_key(middle.group(1) or ""), False)
-    low = text[start : middle.start()]
-    return Bounds(low, text[middle.end() :], start, middle.end(), low_open, high_open)
+    end = middle.end()
+    return Bounds(rest[: middle.start()], rest[end:], start, start + end, low_open, high_open)
