@@ -197,6 +197,13 @@ def _off_ladder(part: str, dim: Dimension | None) -> _Reason:
     return f"'{clip(part)}' is no nominal pipe size, nearest is {nearest}", 0, nearest
 
 
+def _either(part: str, dim: Dimension | None) -> _Reason:
+    first, middle, second = part.partition(" or ")
+    if not middle or not (first.strip()[:1].isdigit() and second.strip()[:1].isdigit()):
+        return None
+    return f"'{clip(part)}' names two values: write one, or a range as from 1 ft to 2 ft", 0, None
+
+
 def _cable(part: str, dim: Dimension | None) -> _Reason:
     match = _CABLE.fullmatch(part)
     if match is None or units_of(match.group(1)):
@@ -242,7 +249,10 @@ def _typo(part: str, dim: Dimension | None) -> _Reason:
             continue
         near = get_close_matches(spelled(spelling)[:40], words, n=1, cutoff=0.6)
         if not near:
-            continue
+            if len(part) - match.end(2) > 0 or not spelling.replace(" ", "").isalpha():
+                continue
+            sentence = f"'{clip(spelling)}' in '{clip(part)}' is no known unit: {_written(dim)}"
+            return sentence, match.start(2), None
         unit = (table[near[0]] if table else BY_SPELLING[near[0]][0]).symbol
         words_found = f"'{clip(spelling)}' in '{clip(part)}' is no known unit, nearest is '{unit}'"
         return f"{words_found}: {_written(dim)}", match.start(2), unit
@@ -258,7 +268,7 @@ def _wordy(part: str, dim: Dimension | None) -> _Reason:
 # The order matters: what a text surely is comes before what it may be.
 _REASONS = (
     *(_nothing, _endless, _exponent, _date, _nearly, _wordy, _bad_number, _clock, _off_ladder),
-    *(_cable, _comma, _dashed, _carried, _twice, _bare, _other, _typo),
+    *(_either, _cable, _comma, _dashed, _carried, _twice, _bare, _other, _typo),
 )
 
 

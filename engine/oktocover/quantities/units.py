@@ -140,8 +140,8 @@ _TABLE: dict[str, tuple[_Row, ...]] = {
     ),
     "resistance": (("ohm", 1, "ohms"), ("kohm", 1000, "kohms")),
     "temperature difference": (
-        ("°F", Fraction(5, 9), "f|deg f|°f|degf|degrees f|f deg|degrees fahrenheit"),
-        ("°C", 1, "c|deg c|°c|degc|degrees c|degrees celsius"),
+        ("°F", Fraction(5, 9), "f|deg f|°f|° f|degf|degrees f|f deg|degrees fahrenheit"),
+        ("°C", 1, "c|deg c|°c|° c|degc|degrees c|degrees celsius"),
         ("K", 1, "k|kelvin|kelvins"),
     ),
     "mass": (
