@@ -104,6 +104,7 @@ KINDS: dict[str, Kind] = {}
 INVERSES: list[Inverse] = []
 LIST_FUNCTIONS: dict[tuple[str, str], ListFunction] = {}
 PLAIN_FUNCTIONS: dict[str, PlainFunction] = {}
+FROM_VIEW: list[Callable[[Any], None]] = []
 
 
 def kind(name: str, system: str | None = None, title: str = "") -> Kind:
@@ -136,6 +137,15 @@ def subjects(name: str, facts: dict[str, FactType], system: str | None = None) -
         return build
 
     return register
+
+
+def from_view(give: Callable[[Any], None]) -> Callable[[Any], None]:
+    """Register a function that puts facts needing the whole site into recorded subjects of a SiteView (`own`).
+
+    For inputs of measures only (a room's shape, the finish to come); the work itself stays in pure measures.
+    """
+    FROM_VIEW.append(give)
+    return give
 
 
 def inverse(kind_name: str, name: str, member: str, via: str, list_name: str, means: str = "") -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import typing
 from collections.abc import Iterable, Iterator, Mapping
+from functools import cached_property
 from typing import Any
 
 from oktocover.findings.finding import Missing
@@ -12,6 +13,7 @@ from oktocover.measures.registry import FactType
 from oktocover.measures.subject import Subject, as_fact
 from oktocover.measures.values import Fact, Members, Unknown
 from oktocover.site.base import HOW_KNOWN, Amount, Element, Node, Reads, RefTo, WallName, spaced, words_of
+from oktocover.site.plan import Plan
 from oktocover.site.root import Site, element_lists
 
 Path = tuple[str | int, ...]
@@ -27,12 +29,19 @@ class SiteView:
         self.models: dict[str, Element] = {}
         self.by_kind: dict[str, tuple[Subject, ...]] = {}
         self._build_elements()
+        for give in registry.FROM_VIEW:
+            give(self)
         self.roots = {
             "permit": self._node("permit", site.permit, ("permit",)),
             "building": Subject("building", "building", {"use": site.permit.occupancy}, path=("permit", "occupancy")),
             "site": self._node("site", site, ()),
         }
         self._relate()
+
+    @cached_property
+    def plan(self) -> Plan:
+        """The plan of the site, drawn once."""
+        return Plan(self.site)
 
     def of(self, kind: str) -> tuple[Subject, ...]:
         """All subjects of a kind, recorded or derived, in the order of the site file."""
