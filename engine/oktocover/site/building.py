@@ -7,6 +7,7 @@ from typing import Annotated, Any, ClassVar, Literal
 from pydantic import Field
 
 from oktocover.site.base import (
+    AirChanges,
     Count,
     Date,
     Duration,
@@ -115,6 +116,17 @@ class Space(Element):
     walls: dict[str, str] | None = Field(default=None, description="other names for walls: window wall: north")
     habitable: YesNo | None = means("a room for living, sleeping, eating or cooking")
     heated: YesNo | None = means("heated or cooled")
+    finished: YesNo | None = means("its walls and ceiling have a finish, or will have")
+    centerline: Length | None = means("for a hall: length along its centerline without passing a doorway", by="tape")
+    vehicle_bays: Count | None = means("for a garage: how many vehicles stand side by side or one behind the other")
+    attached: YesNo | None = means("for a deck, porch or balcony: fast to the house")
+    from_inside: YesNo | None = means("for a deck, porch or balcony: a door from inside leads onto it")
+    off_house: Length | None = means("for a deck, porch or balcony: level gap between it and the house", by="tape")
+    common_laundry: YesNo | None = means("for a unit of several: the laundry of the building is open to all", by="paper")
+    infiltration: AirChanges | None = means(
+        "natural air change of this room and those freely open to it, where somebody has worked it out "
+        "(not the figure at 50 Pa)", by="paper")
+    infiltration_known: YesNo | None = means("no: nobody has worked out the natural air change", by="paper")
 
 
 class Wall(Element):
@@ -130,6 +142,7 @@ class Wall(Element):
     spacing: Length | None = means("stud spacing, centre to centre", by="tape")
     built: Literal["platform", "balloon", "furred", "double", "staggered", "single wythe"] | None = means(
         "how the cavity is closed at the floors: platform framing has plates at each storey")
+    thickness: Length | None = means("overall thickness, inside face to outside face", by="tape")
     rating: Duration | Literal["none"] | None = means("fire-resistance rating on the plans: 1 h, or none", by="paper")
     rated_for: Literal["lot line", "dwelling units", "shaft", "exit", "other", "none"] | None = means(
         "why it is rated", by="paper")
@@ -151,6 +164,10 @@ class Opening(OnWall):
     sill: Length | None = means("height of its lower edge above the floor (a door: 0 in)", by="tape")
     high: Length | None = means("height of the opening itself, sill to head", by="tape")
     operable: YesNo | None = means("a person can open it")
+    work_surface: YesNo | None = means("for a fixed cabinet: it has a countertop or work surface")
+    fixed_panel: Literal["none", "left", "right"] | None = means(
+        "for a sliding door of two panels: which half is fixed, seen from inside (other ones: write the sliding panel and "
+        "the fixed glass as openings of their own)")
     other_side: WallSide | None = means("the same opening seen from the next room, when the plan cannot tell")
 
 

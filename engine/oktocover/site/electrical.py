@@ -1,0 +1,134 @@
+"""Receptacle outlets, the circuits that feed them, the panels those start in, and the counters they serve."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
+
+from pydantic import Field
+
+from oktocover.site.base import Area, Count, Current, Element, Length, Node, OnWall, RefTo, Voltage, WallSide, YesNo, means
+
+if TYPE_CHECKING:
+    from oktocover.site.root import Site
+
+Configuration = Literal[
+    "5-15 duplex", "5-15 single", "5-15 quad", "5-20 duplex", "5-20 single", "5-20 quad",
+    "6-15", "6-20", "6-30", "6-50", "10-30", "10-50", "14-20", "14-30", "14-50", "14-60", "TT-30",
+    "L5-15", "L5-20", "L5-30", "L6-15", "L6-20", "L6-30", "L14-20", "L14-30",
+]
+"""Receptacle configurations by the names of NEMA WD 6: series, dash, amperes; L for a locking one."""
+
+Mount = Literal["wall", "floor", "ceiling", "countertop", "base cabinet side", "inside a cabinet", "luminaire", "appliance",
+                "baseboard heater"]
+
+Problem = tuple[tuple[str | int, ...], str, str, str]
+
+
+class Panel(OnWall):
+    """A panelboard."""
+
+    kind: ClassVar[str] = "panel"
+    plural: ClassVar[str] = "panels"
+    system: ClassVar[str | None] = "electrical"
+
+    space: Annotated[str, RefTo(("space",))] | None = means("the room it is in")
+    main: Current | Literal["none"] | None = means("rating of its main breaker, or none", by="plate")
+    rating: Current | None = means("rating of its busbars", by="plate")
+
+
+class Circuit(Element):
+    """A branch circuit: one breaker and what it feeds."""
+
+    kind: ClassVar[str] = "circuit"
+    plural: ClassVar[str] = "circuits"
+    system: ClassVar[str | None] = "electrical"
+
+    panel: Annotated[str, RefTo(("panel",))] | None = means("the panel it starts in")
+    for_: str | None = Field(default=None, alias="for", description="what it is for, in your own words")
+    breaker: Current | None = means("rating of its breaker", by="plate")
+    volts: Voltage | None = means("nominal voltage: 120 V, 240 V", by="paper")
+    cable: str | None = means("cable along the whole circuit, such as 12-2 NM-B")
+    purpose: Literal["small appliances", "laundry", "bathrooms", "garage", "lighting", "general", "one appliance",
+                     "feeder"] | None = means("the one thing it is set aside for, if any", by="paper")
+    other_outlets: Literal["none", "lights", "fans", "other rooms", "outdoors", "several"] | None = means(
+        "outlets on it that are none of its purpose, or none")
+
+
+class Receptacle(OnWall):
+    """A receptacle outlet: one box, whatever number of receptacles is in it."""
+
+    kind: ClassVar[str] = "receptacle"
+    plural: ClassVar[str] = "receptacles"
+    system: ClassVar[str | None] = "electrical"
+
+    space: Annotated[str, RefTo(("space",))] | None = means("the room, where it is on no wall (floor, ceiling, island, deck)")
+    what: Configuration | None = means("its configuration: 5-20 duplex, 14-50")
+    volts: Voltage | None = means("rated voltage, where `what` does not say it", by="plate")
+    amps: Current | None = means("rated current, where `what` does not say it", by="plate")
+    mount: Mount | None = means(
+        "what it is set in; `wall` says that it is open to the room, in no cabinet and part of nothing else; `countertop` is "
+        "an assembly listed for the surface")
+    from_wall: Length | None = means("for one in the floor: from the wall to its centre", by="tape")
+    heater_circuit: YesNo | None = means("for one in a baseboard heater: fed by the heater's own circuit")
+    serves: Literal["general", "counter", "refrigerator", "laundry", "heating equipment", "equipment", "door opener",
+                    "security system", "clock", "switched light"] | None = means(
+        "what it is there for; `switched light`: a wall switch controls all of it, in place of a light in the ceiling")
+    circuit: Annotated[str, RefTo(("circuit",))] | None = means("the circuit that feeds it")
+    counter: Annotated[str, RefTo(("counter",))] | None = means("the island or peninsula it is at")
+    above_counter: Length | None = means("height of its centre above the countertop (under it: write a minus)", by="tape")
+    from_end: Length | None = means("for a peninsula: from the outer end of the top to its centre", by="tape")
+    below_basin: Length | None = means("for one in a basin cabinet: how far under the top of the basin or countertop",
+                                       by="tape")
+    to_machine: Length | None = means("for one that feeds an appliance: from where the appliance will stand", by="tape")
+    bay: Count | None = means("for one in a garage: the vehicle bay it is in, counted from the left")
+    outside: Literal["front", "back", "side"] | None = means("for one outdoors: which side of the house")
+    from_grade: YesNo | None = means("for one outdoors: a person who stands on the ground reaches it")
+    above_grade: Length | None = means("for one outdoors: height above the ground, deck or porch under it", by="tape")
+
+
+class CounterBreak(Node):
+    """A range, sink or refrigerator that stands in a wall counter."""
+
+    what: Literal["range", "cooktop", "sink", "refrigerator", "oven"] | None = means("what it is")
+    at: Length | None = means("its left edge, from the same zero as the counter's", by="tape")
+    width: Length | None = means("its width along the wall", by="tape")
+    behind: Length | Literal["none"] | None = means("depth of the countertop behind it, or none", by="tape")
+    in_corner: YesNo | None = means("it is set across a corner")
+
+
+class Counter(OnWall):
+    """A countertop or work surface in a kitchen or a room like it: one straight piece along a wall, or an island.
+
+    `at` is its left end, `height` that of its top.
+    """
+
+    kind: ClassVar[str] = "counter"
+    plural: ClassVar[str] = "counters"
+    system: ClassVar[str | None] = "electrical"
+
+    space: Annotated[str, RefTo(("space",))] | None = means("the room it is in, where it is on no wall")
+    what: Literal["wall counter", "island", "peninsula"] | None = means("along a wall, free standing, or fast at one end")
+    length: Length | None = means("its length; a peninsula from the wall it stands out from", by="tape")
+    depth: Length | None = means("its depth, front to back", by="tape")
+    area: Area | None = means("area of its top, sinks and cooktops not taken off, where it is no rectangle", by="tape")
+    overhang: Length | None = means("how far its top stands out beyond what carries it, at the receptacle", by="tape")
+    backsplash: YesNo | None = means("a wall, backsplash or cabinet above it could take a box")
+    breaks: list[CounterBreak] | Literal["none"] | None = means(
+        "every range, cooktop, sink and refrigerator in it, left to right, or none")
+
+
+class Basin(Element):
+    """A wash basin in a bathroom."""
+
+    kind: ClassVar[str] = "basin"
+    plural: ClassVar[str] = "basins"
+
+    space: Annotated[str, RefTo(("space",))] | None = means("the room it is in")
+    receptacle: Annotated[str, RefTo(("receptacle",))] | None = means("the receptacle nearest to its outside edge")
+    to_receptacle: Length | None = means("from its outside edge to that receptacle", by="tape")
+
+
+def problems(site: Site) -> Iterator[Problem]:
+    """What cannot be, on its face, in the electrical lists."""
+    yield from ()
