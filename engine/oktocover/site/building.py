@@ -148,6 +148,15 @@ class Wall(Element):
         "why it is rated", by="paper")
     lot_line: Length | Literal["none"] | None = means("distance from the outside face to the lot line or the line assumed "
                                                       "between two buildings, square to the wall", by="map")
+    line_is: Literal["lot line", "street", "line between buildings of one lot"] | None = means(
+        "what that line is", by="map")
+    both_faces: YesNo | None = means("its rating holds with fire on either face", by="paper")
+    garage_board: Length | Literal["none"] | None = means("thickness of the gypsum board on its garage side", by="paper")
+    garage_board_type: Literal["regular", "type X", "type C", "none"] | None = means(
+        "kind of that board, printed on its back or edge tape", by="plate")
+    to_dwelling: Length | Literal["none"] | None = means(
+        "outside wall of a detached garage: distance to the dwelling on the same lot, square to the wall; none: no dwelling "
+        "faces it", by="tape")
 
 
 class Opening(OnWall):
@@ -169,6 +178,10 @@ class Opening(OnWall):
         "for a sliding door of two panels: which half is fixed, seen from inside (other ones: write the sliding panel and "
         "the fixed glass as openings of their own)")
     other_side: WallSide | None = means("the same opening seen from the next room, when the plan cannot tell")
+    leaf: Literal["solid wood", "solid steel", "honeycomb steel", "20 minute", "hollow core", "glazed", "other"] | None = means(
+        "what the leaf of a door is, by its label or its edge; 20 minute: a fire label", by="plate")
+    thickness: Length | None = means("thickness of the leaf", by="tape")
+    closes_itself: YesNo | None = means("it has a self-closing or automatic-closing device")
 
 
 class Looked(Node):
