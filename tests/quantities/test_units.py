@@ -1,8 +1,8 @@
 """Factors against the outside: a printed table and a units library.
 
-NIST SP 811 (2008), appendix B.8, prints seven digits; the figures below were read in copies of that table, several
-of which agree. pint is the second opinion to the last digit: its registry is asked for exact fractions, so that no
-tolerance is needed.
+NIST SP 811 (2008), appendix B.8, prints seven digits; the figures of water columns, Btu, flow, torque and
+surface load were read in copies of that table that agree with one another, the rest are from memory. pint is
+the second opinion to the last digit: its registry is asked for exact fractions, so that no tolerance is needed.
 """
 
 from __future__ import annotations
@@ -116,7 +116,13 @@ PINT = {
     "speed": {"fpm": "foot/minute", "ft/s": "foot/second", "m/s": "m/s", "mph": "mile/hour"},
     "voltage": {"V": "volt", "kV": "kilovolt"},
     "current": {"A": "ampere", "mA": "milliampere"},
-    "power": {"W": "W", "kW": "kW", "VA": "volt*ampere", "kVA": "kilovolt*ampere", "hp": "electrical_horsepower"},
+    "power": {
+        "W": "W",
+        "kW": "kW",
+        "VA": "volt*ampere",
+        "kVA": "kilovolt*ampere",
+        "hp": "electrical_horsepower",
+    },
     "resistance": {"ohm": "ohm", "kohm": "kiloohm"},
     "mass": {"lb": "pound", "oz": "ounce", "kg": "kg", "g": "g", "ton": "short_ton"},
     "force": {"lbf": "force_pound", "N": "newton", "kN": "kilonewton"},
@@ -124,7 +130,7 @@ PINT = {
     "surface load": {"psf": "force_pound/foot**2", "kN/m2": "kilonewton/m**2"},
     "frequency": {"Hz": "1/second"},
 }
-# Not asked of pint: units that are ratios or notations of the trade, and temperature (tested by its fixed points).
+# Not asked of pint: ratios and notations of the trade, and temperature (tested by its fixed points).
 NO_SECOND_OPINION = {
     "absolute pressure",
     "air changes",
@@ -136,18 +142,23 @@ NO_SECOND_OPINION = {
 }
 
 
+Registry = pint.UnitRegistry[Fraction]
+
+
 @pytest.fixture(scope="module")
-def registry() -> pint.UnitRegistry[Fraction]:
+def registry() -> Registry:
     return pint.UnitRegistry(non_int_type=Fraction, cache_folder=None)
 
 
 @pytest.mark.parametrize("dim", sorted(PINT))
-def test_every_unit_has_the_factor_a_units_library_has(dim: str, registry: pint.UnitRegistry[Fraction]) -> None:
+def test_every_unit_has_the_factor_of_a_units_library(dim: str, registry: Registry) -> None:
     table = {unit.symbol: unit.factor for unit in BY_DIMENSION[dim].values()}
     assert set(table) == set(PINT[dim])
     first = next(iter(PINT[dim]))
     for symbol, theirs in PINT[dim].items():
-        ratio = (registry.parse_expression(theirs) / registry.parse_expression(PINT[dim][first])).to_base_units()
+        ratio = (
+            registry.parse_expression(theirs) / registry.parse_expression(PINT[dim][first])
+        ).to_base_units()
         assert ratio.dimensionless
         ours = Fraction(table[symbol]) / Fraction(table[first])
         assert ours == Fraction(ratio.magnitude), symbol
@@ -157,7 +168,7 @@ def test_no_dimension_is_left_without_a_second_opinion() -> None:
     assert set(PINT) | NO_SECOND_OPINION == set(BY_DIMENSION)
 
 
-# Fixed points of the scales: ice and steam point, and the temperature at which the two scales meet (common knowledge).
+# Ice and steam point, and the temperature at which the two scales meet (common knowledge).
 @pytest.mark.parametrize(
     ("one", "other"),
     [("32 °F", "0 °C"), ("212 °F", "100 °C"), ("-40 °F", "-40 °C"), ("0 °C", "273.15 K"), ("68 °F", "20 °C")],
@@ -198,5 +209,7 @@ def test_equal_by_definition_is_equal_exactly(one: str, other: str, dim: str) ->
 
 
 def test_what_a_tape_reads_is_a_whole_number() -> None:
-    values: list[Number | None] = [read(text, "length").exact for text in ("1/64 in", "1/32 in", "1 mm", "1 mil")]
+    values: list[Number | None] = [
+        read(text, "length").exact for text in ("1/64 in", "1/32 in", "1 mm", "1 mil")
+    ]
     assert values == [396_875, 793_750, 1_000_000, 25_400]

@@ -8,7 +8,7 @@ from fractions import Fraction
 from .dimensions import Number, number
 
 NUMERAL = (
-    r"(?:[0-9]{1,12}(?:\s?-\s?|\s+)[0-9]{1,6}/[0-9]{1,6}"
+    r"(?:(?:[0-9]{1,3}(?:,[0-9]{3}){1,3}|[0-9]{1,12})(?:\s?-\s?|\s+)[0-9]{1,6}/[0-9]{1,6}"
     r"|[0-9]{1,12}/[0-9]{1,12}"
     r"|[0-9]{1,3}(?:,[0-9]{3}){1,6}(?:\.[0-9]{1,18})?"
     r"|[0-9]{1,18}(?:\.[0-9]{1,18})?"
@@ -28,7 +28,7 @@ def numeral(text: str) -> Number:
     if text.isdigit():
         return int(text)
     if "/" in text:
-        return _fraction(text)
+        return _fraction(text.replace(",", ""))
     whole, _, decimals = text.replace(",", "").partition(".")
     if not decimals:
         return int(whole)

@@ -37,12 +37,20 @@ def show(value: Number, dim: Dimension | str, like: str | None = None, digits: i
 
 
 def show_apart(left: Number, right: Number, dim: Dimension | str, like: str | None = None) -> tuple[str, str]:
-    """Return both values shown, with as many digits as it takes for different values to look different."""
+    """Return both values shown, with as many digits as it takes to see that and how much they differ."""
+    kind = dimension(dim) if isinstance(dim, str) else dim
+    room = magnitude(left - right)
     for digits in range(DIGITS, 30):
-        shown = show(left, dim, like, digits), show(right, dim, like, digits)
-        if left == right or shown[0] != shown[1]:
+        shown = show(left, kind, like, digits), show(right, kind, like, digits)
+        if room == 0 or _strays(shown[0], left, kind) + _strays(shown[1], right, kind) < room:
             break
     return shown
+
+
+def _strays(shown: str, value: Number, dim: Dimension) -> Number:
+    """Return by how much a shown value differs from the true one."""
+    found = exact_value(shown, dim)
+    return 0 if found is None else magnitude(number(Fraction(found.value) - value))
 
 
 def show_range(
