@@ -15,6 +15,15 @@ _PARTS = re.compile(
 )
 
 
+# An opening typographic quote and the marks that close it, in English and German.
+CURLY = {
+    "\u201c": "\u201d",
+    "\u201e": "\u201c\u201d",
+    "\u2018": "\u2019",
+    "\u201a": "\u2018\u2019",
+}
+
+
 @dataclass(frozen=True, slots=True)
 class Line:
     """`head` is indentation and list dashes, `colon` the colon with its spaces; joined they are the line."""
@@ -47,6 +56,11 @@ def quoted(value: str) -> str:
     if '"' not in value and "\\" not in value:
         return f'"{value}"'
     return "'" + value.replace("'", "''") + "'"
+
+
+def unquoted_curly(value: str) -> str:
+    """`value` without the typographic quotes around it, if it has such."""
+    return value[1:-1] if len(value) > 1 and value[-1] in CURLY.get(value[0], "") else value
 
 
 def written(value: str, flow: bool = False) -> str:

@@ -6,67 +6,13 @@ only explains.
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
 
-from oktocover.reading._lines import Line, quoted, short, take_apart, written
+from oktocover.reading import _flow_mistakes
+from oktocover.reading._lines import CURLY, Line, quoted, short, take_apart, unquoted_curly, written
+from oktocover.reading._trouble import STARTS, Mend, Trouble
 
 _GLUED = re.compile(r"""(?P<head>[ ]*(?:-[ ]+)*)(?P<key>[^\s"'\[{}#:][^:#"']*?)[ ]?:(?P<value>[^\s/].*)$""")
-_OPENERS = {"[": "]", "{": "}"}
-_STRAIGHT = str.maketrans("\u201c\u201d\u201e\u2033\u2018\u2019\u2032", '""""\'\'\'')
-_STARTS = {
-    "%": "a value cannot begin with %",
-    "@": "a value cannot begin with @",
-    "`": "a value cannot begin with `",
-    "*": "a value that begins with * is read as a YAML alias",
-    "&": "a value that begins with & is read as a YAML anchor",
-    "!": "a value that begins with ! is read as a YAML tag",
-    "|": "a value that begins with | is read as the start of a block of text",
-    ">": "a value that begins with > is read as the start of a block of text",
-    "?": "a value cannot begin with ? and a space",
-    "-": "a list item cannot stand behind a name on the same line",
-    ",": "a value cannot begin with a comma",
-    "]": "there is a closing ] without its [",
-    "}": "there is a closing } without its {",
-}
 _COLON = "name: value"
-
-
-@dataclass(frozen=True)
-class Trouble:
-    """The line a mistake was made on (`row` and `column` from 0) and what YAML said about it."""
-
-    lines: list[str]
-    row: int
-    column: int
-    problem: str
-    context: str
-
-    @property
-    def line(self) -> str:
-        return self.lines[self.row]
-
-    @property
-    def parts(self) -> Line:
-        return take_apart(self.line)
-
-    def above(self) -> int:
-        """The row of the nearest line above that says something, or -1."""
-        row = self.row - 1
-        while row >= 0 and (not self.lines[row].strip() or self.lines[row].lstrip().startswith("#")):
-            row -= 1
-        return row
-
-
-@dataclass(frozen=True)
-class Mend:
-    """A sentence about the mistake on `row`, and the `lines` (by row) that would take its place."""
-
-    row: int
-    message: str
-    expected: str = ""
-    do: str = ""
-    lines: dict[int, str] = field(default_factory=dict)
-    until: int = -1
 
 
 def unknown(trouble: Trouble) -> tuple[str, str, str]:
@@ -131,86 +77,15 @@ def quotes(trouble: Trouble) -> Iterator[Mend]:
         yield Mend(row, *said, {row: bare.with_value(written(value[1:]))})
 
 
-def flow_piece(trouble: Trouble) -> Iterator[Mend]:
-    """A value inside { } or [ ] that must be quoted."""
-    line, row, column = trouble.line, trouble.row, trouble.column
-    begin = max(line.rfind(char, 0, column) for char in ("{", "[", ","))
-    if begin < 0 or not ("flow" in trouble.context or "{" in line or "[" in line):
-        return
-    colon = line.find(": ", begin + 1, column + 1)
-    begin = (colon + 1) if colon >= 0 else begin
-    begin += 1 + (len(line[begin + 1 :]) - len(line[begin + 1 :].lstrip()))
-    end = next((n for n in range(max(begin, column), len(line)) if line[n] in ",}]"), len(line))
-    piece = line[begin:end].rstrip()
-    if not piece:
-        return
-    start = piece[0]
-    if start in ('"', "'"):
-        inner = piece[1:-1] if len(piece) > 1 and piece.endswith(start) else piece
-        if not piece.endswith(start) and start not in piece[1:]:
-            inner = piece[1:]
-        message = "the quotes in this value do not come in pairs"
-        new = written(inner, flow=True)
-    elif start in _STARTS and start not in "]},":
-        message, new = _STARTS[start], quoted(piece)
-    elif ": " in piece:
-        message, new = f"there is a second colon in `{short(piece)}`", quoted(piece)
-    else:
-        return
-    rest = line[begin + len(piece) :]
-    yield Mend(row, message, "quotes around the whole value", "", {row: line[:begin] + new + rest})
-
-
-def brackets(trouble: Trouble) -> Iterator[Mend]:
-    if "expected ',' or" not in trouble.problem:
-        return
-    line, row, column = trouble.line, trouble.row, trouble.column
-    if line[column : column + 1] == ":":
-        before = line[:column].rstrip()
-        space = before.rfind(" ")
-        said = ("there is no comma between two entries", "{name: value, name: value}", "")
-        if space > 0:
-            yield Mend(row, *said, {row: line[:space].rstrip() + "," + line[space:]})
-        yield Mend(row, *said)
-        return
-    parts = trouble.parts
-    body = line[: len(line) - len(parts.comment)].rstrip()
-    closing = _closing(body)
-    if closing:
-        opener = next(char for char, close in _OPENERS.items() if close == closing[-1])
-        said = (f"the {opener} opened here is not closed", f"{opener} and {closing[-1]} in pairs", "")
-        yield Mend(row, *said, {row: body.rstrip(",") + closing + parts.comment})
-        yield Mend(row, *said)
-    elif line[column : column + 1] in ("]", "}"):
-        other = "]" if line[column] == "}" else "}"
-        said = (f"this {line[column]} closes a {'[' if other == ']' else '{'}", f"{other}", "")
-        yield Mend(row, *said, {row: line[:column] + other + line[column + 1 :]})
-
-
-def _closing(text: str) -> str:
-    open_ones: list[str] = []
-    quote = ""
-    for n, char in enumerate(text):
-        if quote:
-            quote = "" if char == quote else quote
-        elif char in "\"'" and text[:n].rstrip()[-1:] in (":", ",", "[", "{"):
-            quote = char
-        elif char in _OPENERS:
-            open_ones.append(_OPENERS[char])
-        elif open_ones and char == open_ones[-1]:
-            open_ones.pop()
-    return "".join(reversed(open_ones))
-
-
 def special_start(trouble: Trouble) -> Iterator[Mend]:
     parts = trouble.parts
     start = parts.value[:1]
-    if start not in _STARTS or (start == "-" and not parts.value.startswith("- ")):
+    if start not in STARTS or (start == "-" and not parts.value.startswith("- ")):
         return
     if not parts.key and not parts.head.strip() and start != "@" and start != "`":
         return
     new = parts.with_value(quoted(parts.value))
-    yield Mend(trouble.row, _STARTS[start], "quotes around a text that begins so", "", {trouble.row: new})
+    yield Mend(trouble.row, STARTS[start], "quotes around a text that begins so", "", {trouble.row: new})
 
 
 def glued_colon(trouble: Trouble) -> Iterator[Mend]:
@@ -229,9 +104,9 @@ def second_colon(trouble: Trouble) -> Iterator[Mend]:
     if "mapping values" not in trouble.problem or not parts.key or not re.search(r":(\s|$)", parts.value):
         return
     value = parts.value
-    if value[0] in "\u201c\u201e\u2018" and len(value) > 2:
+    if value[0] in CURLY and unquoted_curly(value) != value:
         said = ("typographic quotes do not hold a value together", "straight quotes", "")
-        yield Mend(trouble.row, *said, {trouble.row: parts.with_value(quoted(value[1:-1]))})
+        yield Mend(trouble.row, *said, {trouble.row: parts.with_value(quoted(unquoted_curly(value)))})
     name = short(f"{parts.key}: {value}")
     said = (f"there are two colons in `{name}`", "one name, one value", "quote the value, or use two lines")
     yield Mend(trouble.row, *said, {trouble.row: parts.with_value(quoted(value))})
@@ -254,7 +129,9 @@ def missing_colon(trouble: Trouble) -> Iterator[Mend]:
     if value[0] == "-" and value[1:2].isalnum():
         said = ("there is no space after the dash", "- item", "")
         yield Mend(row, *said, {row: f"{parts.head}- {value[1:]}{parts.comment}"})
-    elif trouble.row != row:
+        yield Mend(row, *said)
+        return
+    if trouble.row != row:
         yield Mend(row, *said, {row: f"{parts.head}{value}:{parts.comment}"}, until=trouble.row)
     elif " " in value:
         name, rest = value.split(" ", 1)
@@ -282,16 +159,6 @@ def mixed(trouble: Trouble) -> Iterator[Mend]:
         yield Mend(trouble.row, *said)
 
 
-def after_bracket(trouble: Trouble) -> Iterator[Mend]:
-    parts = trouble.parts
-    if parts.value[:1] not in ("[", "{") or "expected" not in trouble.problem:
-        return
-    said = ("there is more text after the closing bracket", "nothing, or quotes around the whole value", "")
-    if parts.value[-1:] in ("]", "}"):
-        yield Mend(trouble.row, *said, {trouble.row: parts.with_value(parts.value[:-1])})
-    yield Mend(trouble.row, *said, {trouble.row: parts.with_value(quoted(parts.value))})
-
-
 def indentation(trouble: Trouble) -> Iterator[Mend]:
     """A line that stands under none of the lines above it."""
     if "expected key" not in trouble.problem and "mapping values" not in trouble.problem:
@@ -307,7 +174,7 @@ def indentation(trouble: Trouble) -> Iterator[Mend]:
             if above.key and indent not in seen:
                 seen.append(indent)
     said = (
-        f"the indentation of this line ({here} spaces) fits no line above it",
+        f"the indentation of this line ({here} {'space' if here == 1 else 'spaces'}) fits no line above it",
         "the same indentation as the lines it belongs with",
         "",
     )
@@ -319,14 +186,17 @@ def indentation(trouble: Trouble) -> Iterator[Mend]:
 
 MISTAKES: tuple[Callable[[Trouble], Iterator[Mend]], ...] = (
     tabs,
-    brackets,
-    flow_piece,
+    _flow_mistakes.lost_hash,
+    _flow_mistakes.missing_comma,
+    _flow_mistakes.wrong_bracket,
+    _flow_mistakes.flow_piece,
+    _flow_mistakes.unclosed_bracket,
     quotes,
     second_colon,
     special_start,
     glued_colon,
     missing_colon,
     mixed,
-    after_bracket,
+    _flow_mistakes.after_bracket,
     indentation,
 )

@@ -9,6 +9,7 @@ from pathlib import Path
 from oktocover.reading.problems import InputProblems, Place, Problem
 
 MOST_BYTES = 8_000_000
+MOST_LINES = 200_000
 
 # Pasted text brings typographic spaces and line separators; they stand for a plain space. One character for
 # one character, so that columns stay true.
@@ -18,6 +19,7 @@ _UNWANTED = re.compile(
     "\u206a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]"
 )
 _BREAK = re.compile("\r\n|\n|\r")
+_DIRECTIVE = re.compile(r"^%[A-Za-z]", re.MULTILINE)
 _MOST_SHOWN = 50
 
 
@@ -61,6 +63,10 @@ def decode(content: bytes, file: str) -> str:
 def clean(text: str, file: str) -> str:
     """`text` with typographic spaces made plain; InputProblems when characters in it cannot be meant."""
     _check_size(len(text), file)
+    if text.count("\n") + text.count("\r") > 2 * MOST_LINES:
+        raise _refusal(
+            file, f"the file has more than {MOST_LINES:,} lines", do="split it into a folder of files"
+        )
     text = text.removeprefix("\ufeff")
     if text.isascii():
         faults = _UNWANTED.search(text)
@@ -69,6 +75,10 @@ def clean(text: str, file: str) -> str:
         faults = _UNWANTED.search(text)
     if faults:
         raise InputProblems(_unwanted_characters(text, file))
+    # Before the parser sees them: its cost grows with the square of the number of %TAG lines.
+    directive = _DIRECTIVE.search(text)
+    if directive:
+        raise InputProblems([_directive(text, directive.start(), file)])
     return text
 
 
@@ -128,6 +138,12 @@ def _kind(code: int) -> str:
     if code < 0xA0:
         return "a control character"
     return "half a character" if 0xD800 <= code <= 0xDFFF else "an invisible character"
+
+
+def _directive(text: str, at: int, file: str) -> Problem:
+    line = len(split_lines(text[:at]))
+    message = "a line that begins with % is a YAML directive; these files use none"
+    return Problem(Place(file, line, 1), message, do="take the line out, or indent it if it is text")
 
 
 def _refusal(file: str, message: str, expected: str = "", do: str = "") -> InputProblems:

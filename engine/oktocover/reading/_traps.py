@@ -6,37 +6,46 @@ Separate from `mend`, which is about text that YAML refuses. Each trap is one me
 import re
 from typing import Any
 
+from oktocover.reading._flow_traps import FlowTraps, missing_space
+from oktocover.reading._found import Edit, Found
 from oktocover.reading._lines import quoted, short
-from oktocover.reading.problems import Place, Problem
 
 _GLUED = re.compile(r"([a-z][a-z0-9_ -]*?) ?:(?!//)(\S.*)$", re.DOTALL)
+_GLUED_LINE = re.compile(r"([ \t]*[A-Za-z][\w -]*?) ?:(?!//)(?=\S)")
 _NAMED = re.compile(r"[ \t]*(?:- +)*[A-Za-z][\w -]*: ")
-_GLUED_LINE = re.compile(r"[ \t]*[A-Za-z][\w -]*? ?:(?!//)\S")
+_DASH = re.compile(r"-(?=[^\W\d])|[\u2013\u2014](?:\s|(?=[^\W\d]))")
 _ANY_HASH = re.compile(r"[ \t]#\d")
 _HASH = re.compile(r"[ \t]+#(?=\d)")
-_NO_COLON = re.compile(r"\s*[,}\]]")
-_MORE_PIECES = re.compile(r",[^,:{}\[\]#\n]*(?=[,}])")
-_CURLY = {"\u201c": "\u201d\u201c", "\u201e": "\u201c\u201d", "\u2018": "\u2019", "\u201a": "\u2018\u2019"}
 _TEXT_TAG = "tag:yaml.org,2002:str"
+_MOST_SWALLOWED = 20
 
 
 class Traps:
-    """Finds traps in the events of one text and gathers them in `problems`."""
+    """Looks at the events of one text and gathers what it finds in `found`."""
 
-    def __init__(self, text: str, lines: list[str], file: str) -> None:
-        self.problems: list[Problem] = []
-        self._text = text
-        self._lines = lines
-        self._file = file
-        self._commas_told: set[int] = set()
+    def __init__(self, text: str, file: str) -> None:
+        self.found = Found(text, file)
+        self._flow = FlowTraps(self.found)
         self._hashes = _ANY_HASH.search(text) is not None
 
-    def plain_text(self, event: Any) -> str:
-        """The text of a scalar; typographic quotes around an unquoted one are the writer's quotes."""
-        value: str = event.value
-        if not event.style and len(value) > 1 and value[-1] in _CURLY.get(value[0], ""):
-            return value[1:-1]
-        return value
+    def value(self, event: Any, frame: Any) -> None:
+        """A value that lost a piece, swallowed a line, or is a name and a value in one."""
+        start, end = event.start_mark, event.end_mark
+        flow = frame is not None and frame.flow
+        if start.line != end.line:
+            if event.style in ('"', "'"):
+                self._unclosed(event, frame)
+            elif not event.style and not flow:
+                self._several_lines(event, frame)
+            return
+        if event.style:
+            return
+        if flow:
+            self._flow.value(event, frame)
+        elif event.value and _stands_alone(event, frame):
+            self._item(event)
+        if self._hashes and _HASH.match(self.found.text, end.index):
+            self._hash(event, flow)
 
     def key(self, event: Any, frame: Any) -> None:
         """A name that is no name: a merge key, nothing, a list dash without its space."""
@@ -44,48 +53,42 @@ class Traps:
         if event.style:
             return
         if key == "<<":
-            self._add(event, "`<<` (merging) is not used in these files", do="write the entries out")
-        elif key == "":
-            self._add(event, "there is a value without a name", expected="name: value")
-        elif key[0] == "-" and len(key) > 1 and (key[1].isalpha() or key[1] == "-") and not frame.flow:
-            at = event.start_mark
-            line = self._lines[at.line]
-            self._add(
-                event,
-                f"`{short(key)}` begins with a dash that has no space after it",
-                expected="a dash and a space before each item of a list",
-                mended=line[: at.column] + "- " + line[at.column + 1 :].lstrip(),
+            self.found.add(
+                event.start_mark, "`<<` (merging) is not used in these files", do="write the entries out"
             )
+        elif key == "":
+            self.found.add(event.start_mark, "there is a value without a name", "name: value")
+        elif not frame.flow and key[0] in "-\u2013\u2014":
+            self._dash(event.start_mark, key)
 
     def twice(self, event: Any, key: str, first_line: int) -> None:
         """The same name twice in one mapping."""
         line = event.start_mark.line + 1
-        where = f"already on line {first_line}" if line != first_line else "twice on this line"
-        self._add(
-            event,
-            f"`{short(key)}` stands {where}, in the same place",
-            expected="each name once",
-            do=f"give one of them another name, or take out line {line} or line {first_line}"
-            if line != first_line
-            else "give one of them another name",
+        other = f"already on line {first_line}" if line != first_line else "twice on this line"
+        remove = f", or take out line {line} or line {first_line}" if line != first_line else ""
+        self.found.add(
+            event.start_mark,
+            f"`{short(key)}` stands {other}, in the same place",
+            "each name once",
+            f"give one of them another name{remove}",
         )
 
     def not_a_name(self, event: Any) -> None:
-        self._add(
-            event,
+        self.found.add(
+            event.start_mark,
             "a list or a group stands where a name belongs",
-            expected="plain text before the colon",
-            do="put the text in quotes if it begins with { or [",
+            "plain text before the colon",
+            "put text that begins with { or [ into quotes",
         )
 
     def alias(self, event: Any) -> None:
         """`*name`: refused outright, because a few lines of them can stand for millions of values."""
-        piece = self._piece(event)
-        self._add(
-            event,
+        piece = self.found.between(event.start_mark, event.end_mark)
+        self.found.add(
+            event.start_mark,
             f"`{short(piece)}` is a YAML alias; aliases are not used in these files",
             do="write it out; text that begins with * goes into quotes",
-            mended=self._replaced(event.start_mark, event.end_mark, quoted(piece)),
+            edit=self.found.replaced(event.start_mark, event.end_mark, quoted(piece)),
         )
 
     def decorated(self, event: Any) -> None:
@@ -93,203 +96,113 @@ class Traps:
         scalar = hasattr(event, "value")
         if event.anchor is None and scalar and event.tag == _TEXT_TAG:
             return
-        piece = self._piece(event) if scalar else ""
         mark, kind = ("&", "anchor") if event.anchor is not None else ("!", "tag")
-        self._add(
-            event,
+        edit = None
+        if scalar and not event.style:
+            piece = self.found.between(event.start_mark, event.end_mark)
+            edit = self.found.replaced(event.start_mark, event.end_mark, quoted(piece))
+        self.found.add(
+            event.start_mark,
             f"a value that begins with {mark} is a YAML {kind}; {kind}s are not used in these files",
             do=f"take it out; text that begins with {mark} goes into quotes",
-            mended=self._replaced(event.start_mark, event.end_mark, quoted(piece)) if piece else "",
+            edit=edit,
         )
-
-    def too_deep(self, event: Any, most: int) -> Problem:
-        return self._problem(
-            event, f"lists and groups are nested more than {most} deep", expected="a few levels"
-        )
-
-    def too_many(self, event: Any, most: int) -> Problem:
-        return self._problem(
-            event,
-            f"the file holds more than {most:,} values",
-            do="split it into a folder of files, one a trade",
-        )
-
-    def value(self, event: Any, frame: Any) -> None:
-        """A value that lost a piece, swallowed a line, or is a name and a value in one."""
-        start, end = event.start_mark, event.end_mark
-        if start.line != end.line:
-            if event.style not in ("|", ">"):
-                self._several_lines(event, frame)
-            return
-        if event.style:
-            return
-        if frame is not None and frame.flow:
-            self._flow_value(event, frame)
-        elif ":" in event.value:
-            self._glued(event, frame)
-        if self._hashes and _HASH.match(self._text, end.index):
-            self._hash(event, frame)
 
     def _several_lines(self, event: Any, frame: Any) -> None:
-        start, end = event.start_mark, event.end_mark
-        key_column = frame.key_event.start_mark.column if frame is not None and frame.key_event else -1
-        for number in range(start.line + 1, end.line + 1):
-            line = self._lines[number]
-            indent = len(line) - len(line.lstrip())
-            if event.style:
-                if indent <= key_column and _NAMED.match(line):
-                    self._add(
-                        event,
-                        f"the text that begins here with {event.style} runs on into line {number + 1}",
-                        expected="a closing quote on the same line",
-                        do="close the quote, or leave quotes away",
-                    )
-                    return
-            elif line.lstrip().startswith("- "):
-                self._swallowed(event, number, "a list item", "indent it less, or end the value above it")
-                return
-            elif _GLUED_LINE.match(line) and not (frame is not None and frame.flow):
-                match = _GLUED.match(line.strip())
-                mended = line[:indent] + f"{match[1]}: {match[2]}" if match else ""
-                self._swallowed(event, number, "a name without a space after its colon", "", mended)
-                return
-
-    def _swallowed(self, event: Any, number: int, what: str, do: str, mended: str = "") -> None:
-        line = self._lines[number]
-        begun = event.start_mark.line + 1
-        column = len(line) - len(line.lstrip()) + 1
-        self.problems.append(
-            Problem(
-                Place(self._file, number + 1, column),
-                f"this line looks like {what}, but YAML reads it as more text of the value on line {begun}",
-                expected="name: value" if mended else "",
-                do=do,
-                mended=mended,
-            )
-        )
-
-    def _glued(self, event: Any, frame: Any) -> None:
-        """`width:36 in` where an entry is expected: YAML takes it for one text."""
-        mark = event.start_mark
-        in_list = frame is not None and isinstance(frame.data, list)
-        own_line = frame is None or in_list or frame.key_event.start_mark.line != mark.line
-        match = _GLUED.match(event.value) if own_line else None
-        if match:
-            self._missing_space(event, match)
-
-    def _missing_space(self, event: Any, match: "re.Match[str]") -> None:
-        self._add(
-            event,
-            f"`{short(event.value)}` has no space after the colon",
-            expected="name: value",
-            do="put a space after the colon, or the whole text in quotes",
-            mended=self._replaced(event.start_mark, event.end_mark, f"{match[1]}: {match[2]}"),
-        )
-
-    def _flow_value(self, event: Any, frame: Any) -> None:
-        if event.value == "" and isinstance(frame.data, dict):
-            self._without_colon(frame)
-        elif event.value.count("(") > event.value.count(")"):
-            self._bracket_comma(event)
-        elif isinstance(frame.data, list) and frame.previous is not None:
-            self._split_number(event, frame.previous)
-
-    def _without_colon(self, frame: Any) -> None:
-        """A name without a colon inside {...}: nearly always the rest of a value that holds a comma."""
-        key, previous = frame.key_event, frame.previous
-        if not hasattr(key, "value"):
-            return
-        if not _NO_COLON.match(self._text, key.end_mark.index) or key.start_mark.line in self._commas_told:
-            return
-        match = _GLUED.match(key.value)
-        if match and not key.style:
-            self._missing_space(key, match)
-        elif previous is not None:
-            end = key.end_mark.index
-            while more := _MORE_PIECES.match(self._text, end):
-                end = more.end()
-            self._comma(previous, key.start_mark, end)
-        else:
-            self._add(key, f"`{short(key.value)}` has no value", expected="{name: value, name: value}")
-
-    def _bracket_comma(self, event: Any) -> None:
-        """`max(a, b)` inside {...} or [...]."""
-        depth = 0
-        for at in range(event.start_mark.index, min(len(self._text), event.start_mark.index + 1000)):
-            char = self._text[at]
-            depth += (char == "(") - (char == ")")
-            if char == "\n" or (depth <= 0 and char in ",]}"):
-                if char != "\n" and at > event.end_mark.index:
-                    self._comma(event, event.end_mark, at)
+        """Lines that became part of the unquoted text above them."""
+        first, last = event.start_mark.line, event.end_mark.line
+        if _stands_alone(event, frame):
+            line = self.found.lines[first]
+            text = line[event.start_mark.column :]
+            if match := _GLUED_LINE.match(text):
+                self._swallowed(first, Edit(first, *_span(line, match, event.start_mark.column), ": "))
+            else:
+                self._dash(event.start_mark, text)
+        before = len(self.found)
+        for row in range(first + 1, last + 1):
+            line = self.found.lines[row]
+            text = line.lstrip()
+            if text.startswith("- "):
+                self.found.add_on_line(
+                    row,
+                    f"this list item is read as more text of the value on line {first + 1}",
+                    do="indent it less, or end the value above it",
+                )
+            elif match := _GLUED_LINE.match(line):
+                self._swallowed(row, Edit(row, *_span(line, match, 0), ": "))
+            elif _DASH.match(text):
+                self._dash_line(row, text)
+            if len(self.found) - before > _MOST_SWALLOWED:
                 return
 
-    def _split_number(self, event: Any, previous: Any) -> None:
-        """`[40,000 Btu/h]`: three digits right behind a comma belong to the number before it."""
-        value, index = event.value, event.start_mark.index
-        glued = previous.end_mark.index + 1 == index and not previous.style and previous.value[-1:].isdigit()
-        if not glued or not value[:3].isdigit() or len(value) < 3 or value[3:4].isdigit():
-            return
-        if event.start_mark.line in self._commas_told:
-            return
-        if value.isdigit():
-            self._commas_told.add(event.start_mark.line)
-            self._add(
-                event,
-                f"`{previous.value},{value}` may be one number or two",
-                do="put a space after the comma for two, quotes around it for one",
-            )
-        else:
-            self._comma(previous, event.start_mark, event.end_mark.index)
+    def _swallowed(self, row: int, edit: Edit) -> None:
+        line = self.found.lines[row].strip()
+        self.found.add_on_line(row, f"`{short(line)}` has no space after the colon", "name: value", "", edit)
 
-    def _comma(self, first: Any, second_mark: Any, end: int) -> None:
-        begin = first.start_mark.index
-        whole = self._text[begin:end].rstrip()
-        line = first.start_mark.line
-        self._commas_told.update((line, second_mark.line))
-        column = first.start_mark.column
-        mended = ""
-        if "\n" not in whole and "\r" not in whole:
-            source = self._lines[line]
-            mended = source[:column] + quoted(whole) + source[column + len(whole) :]
-        self._add(
-            first,
-            f"the comma ends the value here, so YAML reads `{short(first.value)}` and loses the rest",
-            expected="quotes around a value with a comma inside { } or [ ]",
-            mended=mended,
+    def _unclosed(self, event: Any, frame: Any) -> None:
+        """A quote that is closed only by the opening quote of a later line."""
+        if frame is None or frame.key_event is None:
+            return
+        key_column = frame.key_event.start_mark.column
+        for row in range(event.start_mark.line + 1, event.end_mark.line + 1):
+            line = self.found.lines[row]
+            if len(line) - len(line.lstrip()) <= key_column and _NAMED.match(line):
+                self.found.add(
+                    event.start_mark,
+                    f"the text that begins here with {event.style} runs on into line {row + 1}",
+                    "a closing quote on the same line",
+                    "close the quote, or leave quotes away",
+                )
+                return
+
+    def _item(self, event: Any) -> None:
+        """`width:36 in` or `-wall` on a line of its own: YAML takes it for a text."""
+        value: str = event.value
+        if ":" in value and (match := _GLUED.match(value)):
+            missing_space(self.found, event, match)
+        elif value[0] in "-\u2013\u2014":
+            self._dash(event.start_mark, value)
+
+    def _dash(self, mark: Any, text: str) -> None:
+        if _DASH.match(text):
+            self._dash_line(mark.line, text)
+
+    def _dash_line(self, row: int, text: str) -> None:
+        line = self.found.lines[row]
+        begin = line.find(text[0])
+        stop = begin + 1 + (len(line[begin + 1 :]) - len(line[begin + 1 :].lstrip()))
+        what = "has no space after its dash" if text[0] == "-" else "begins with a long dash"
+        self.found.add_on_line(
+            row,
+            f"`{short(text)}` {what}",
+            "a dash (-) and a space before each item of a list",
+            edit=Edit(row, begin, stop, "- "),
         )
 
-    def _hash(self, event: Any, frame: Any) -> None:
+    def _hash(self, event: Any, flow: bool) -> None:
         mark = event.end_mark
-        line = self._lines[mark.line]
+        line = self.found.lines[mark.line]
         lost = line[mark.column :].strip()
-        mended = ""
-        if frame is None or not frame.flow:
+        edit = None
+        if not flow:
             begin = event.start_mark.column if event.value else mark.column
             space = "" if event.value or line[begin - 1 : begin] == " " else " "
-            mended = line[:begin] + space + quoted(line[begin:].strip())
-        self._add(
-            event,
+            edit = Edit(mark.line, begin, len(line), space + quoted(line[begin:].strip()))
+        self.found.add(
+            event.start_mark,
             f"`{short(lost)}` is lost: a # after a space begins a comment",
             do="put the whole value in quotes; for a comment write a space after the #",
-            mended=mended,
+            edit=edit,
         )
 
-    def _piece(self, event: Any) -> str:
-        begin, end = int(event.start_mark.index), int(event.end_mark.index)
-        return self._text[begin:end]
 
-    def _replaced(self, start: Any, end: Any, text: str) -> str:
-        if start.line != end.line:
-            return ""
-        line = self._lines[start.line]
-        begin, stop = int(start.column), int(end.column)
-        return line[:begin] + text + line[stop:]
+def _stands_alone(event: Any, frame: Any) -> bool:
+    """Whether a value is an item of a list or on a line below its name: an entry may have been meant."""
+    if frame is None or isinstance(frame.data, list):
+        return True
+    return bool(frame.key_event.start_mark.line != event.start_mark.line)
 
-    def _problem(
-        self, event: Any, message: str, expected: str = "", do: str = "", mended: str = ""
-    ) -> Problem:
-        mark = event.start_mark
-        return Problem(Place(self._file, mark.line + 1, mark.column + 1), message, expected, do, mended)
 
-    def _add(self, event: Any, message: str, expected: str = "", do: str = "", mended: str = "") -> None:
-        self.problems.append(self._problem(event, message, expected, do, mended))
+def _span(line: str, match: "re.Match[str]", offset: int) -> tuple[int, int]:
+    """The columns of the colon and of the space before it."""
+    return offset + match.end(1), offset + match.end()

@@ -12,13 +12,13 @@ import yaml
 
 from oktocover.reading import _mistakes
 from oktocover.reading._lines import fitting, short
-from oktocover.reading._mistakes import Mend, Trouble
 from oktocover.reading._parser import new_parser
 from oktocover.reading._text import split_lines
+from oktocover.reading._trouble import Mend, Trouble
 from oktocover.reading.problems import Place, Problem
 
 # Each try parses the text again; together they must stay far under a second.
-_MOST_CHARACTERS_TRIED = 3_000_000
+_MOST_CHARACTERS_TRIED = 1_500_000
 _MOST_MENDED = 30
 _LONGEST_LINE = 500
 
@@ -39,9 +39,12 @@ class Mender:
         """
         lines = split_lines(self.text)
         trouble = _trouble(lines, error, last)
+        spent = self._tried + len(self.text) > _MOST_CHARACTERS_TRIED
         first: Mend | None = None
         for mend in _mends(trouble):
             first = first or mend
+            if spent:
+                break
             if mend.lines and self._works(lines, mend):
                 self._name(mend, trouble)
                 self.text = "\n".join(_with(lines, mend))
@@ -55,14 +58,14 @@ class Mender:
         row = mend.row
         line = trouble.lines[row]
         column = trouble.column if row == trouble.row else len(line) - len(line.lstrip())
-        mended = fitting(mend.lines.get(row, ""))
+        mended = fitting("\n".join(mend.lines.values()) if len(mend.lines) == 1 else mend.lines.get(row, ""))
         place = Place(self.file, row + 1, column + 1)
         self.problems.append(Problem(place, mend.message, mend.expected, mend.do, mended))
 
     def _works(self, lines: list[str], mend: Mend) -> bool:
-        self._tried += len(self.text)
         if self._tried > _MOST_CHARACTERS_TRIED:
             return False
+        self._tried += len(self.text)
         changed = _with(lines, mend)
         if changed == lines:
             return False
@@ -97,6 +100,10 @@ def _first_error(text: str) -> tuple[yaml.MarkedYAMLError | None, Any]:
 def _trouble(lines: list[str], error: yaml.MarkedYAMLError, last: Any) -> Trouble:
     """Where the mistake was made, which is often not where YAML stumbled over it."""
     context, problem = error.context or "", error.problem or ""
+    if "<block end>" in problem:  # the parser written in Python has one sentence for both
+        problem = (
+            "did not find expected key" if "mapping" in context else "did not find expected '-' indicator"
+        )
     mark, begun = error.problem_mark, error.context_mark
     at = mark or begun
     if begun is not None and at is not None:
@@ -109,6 +116,9 @@ def _trouble(lines: list[str], error: yaml.MarkedYAMLError, last: Any) -> Troubl
         if opened.line < closed.line == at.line:
             at = opened
     row, column = (at.line, at.column) if at is not None else (0, 0)
+    stumbled, stumbled_column = (mark.line, mark.column) if mark is not None else (row, column)
+    stumbled = min(stumbled, len(lines) - 1)
     while row > 0 and (row >= len(lines) or not lines[row].strip()):
         row, column = row - 1, 0
-    return Trouble(lines, row, min(column, len(lines[row])), short(problem), context)
+    column = min(column, len(lines[row]))
+    return Trouble(lines, row, column, stumbled, stumbled_column, short(problem), context)
