@@ -13,7 +13,7 @@ from typing import Any
 
 from oktocover.findings.finding import Missing
 from oktocover.measures.values import Range, Unknown, unknown
-from oktocover.quantities import Quantity, QuantityError, dimension, read_any, read_date
+from oktocover.quantities import Quantity, QuantityError, dimension, read, read_any, read_date
 from oktocover.rules import intervals
 from oktocover.rules.expressions import Expression
 from oktocover.rules.intervals import NO_LIMIT, NOT_ALLOWED
@@ -73,7 +73,7 @@ class Schedule:
     keys: list[Key]
     rows: dict[str, Any]
     """Nested by key; cells at the bottom (or a mapping of columns)."""
-    rows_read: dict[str, Any] = field(default_factory=dict)
+    rows_read: dict[tuple[int, str], Any] = field(default_factory=dict)
     """Row texts read as what the key is: a number, a Band, or the word."""
     columns: tuple[str, ...] = ()
     outside: Cell | None = None
@@ -116,12 +116,12 @@ def read_scalar(text: str) -> tuple[Any, Type, str]:
     if _WORD.match(stripped) and not stripped.startswith(("at least", "at most", "over ", "under ")):
         return stripped, Type("word", words=(stripped,)), ""
     try:
-        read = read_any(stripped)
+        found = read_any(stripped)
     except QuantityError as error:
         raise RuleError(str(error), ", ".join(error.forms), error.suggestion or "") from None
-    if read.exact is None:
+    if found.exact is None:
         raise RuleError(f"'{text}' is a bound; a limit is one value", "6 ft, 10 min, 1.5")
-    return read.exact, Type("quantity", read.dimension), read.unit
+    return found.exact, Type("quantity", found.dimension), found.unit
 
 
 def read_cell(text: Any, compile_: Any) -> Cell:
@@ -192,18 +192,29 @@ def row_key(text: str, of: Type | None) -> Any:
         return text
     if of is not None and of.form == "quantity":
         try:
-            read = Quantity_read(text, of)
+            return _row_number(text, of)
         except QuantityError as error:
             raise RuleError(f"the row '{text}': {error}") from None
-        return read
     value, _, _ = read_scalar(text)
     return value
 
 
-def Quantity_read(text: str, of: Type) -> Any:
-    """A row's number in the dimension of its key."""
-    from oktocover.quantities import read
+def fit_keys(schedule: Schedule, types: Sequence[Type]) -> None:
+    """Read the rows of a shared table in the dimensions of the keys it is looked up with."""
 
+    def fit(rows: Any, depth: int) -> None:
+        if depth == len(schedule.keys) or not isinstance(rows, dict):
+            return
+        for text, inner in rows.items():
+            if schedule.keys[depth].how != "word":
+                schedule.rows_read[depth, text] = row_key(text, types[depth])
+            fit(inner, depth + 1)
+
+    fit(schedule.rows, 0)
+
+
+def _row_number(text: str, of: Type) -> Any:
+    """A row's number in the dimension of its key."""
     read_value: Quantity = read(text, of.dimension or dimension("number"))
     if read_value.exact is None:
         raise RuleError(f"the row '{text}' is a bound", "an exact value or a band")
@@ -225,26 +236,28 @@ def _descend(schedule: Schedule, rows: Any, keys: list[Any], depth: int, column:
         return value
     below = lambda row: _descend(schedule, rows[row], keys, depth + 1, column, env, name)  # noqa: E731
     outside = lambda: _outside(schedule, env, name, key)  # noqa: E731
-    read = [(text, schedule.rows_read[text]) for text in rows]
+    rows_here = [(text, schedule.rows_read[depth, text]) for text in rows]
+    if isinstance(value, bool) and rows_here and isinstance(rows_here[0][1], str):
+        value = "yes" if value else "no"
     if isinstance(value, Unknown):
-        if all(isinstance(one, bool) for _, one in read) and len(read) == 2:
-            return _hull([below(text) for text, _ in read], value.missing)
+        if all(isinstance(one, bool) for _, one in rows_here) and len(rows_here) == 2:
+            return _hull([below(text) for text, _ in rows_here], value.missing)
         return value
-    if any(isinstance(one, Band) for _, one in read):
-        return _by_band(read, value, below, outside)
-    exact = [text for text, one in read if not isinstance(value, Range) and one == value and type(one) is not bool or one is value]
+    if any(isinstance(one, Band) for _, one in rows_here):
+        return _by_band(rows_here, value, below, outside)
+    exact = [text for text, one in rows_here if not isinstance(value, Range) and one == value]
     if exact:
         return below(exact[0])
     if key.how in ("next row up", "next row down", "interpolate"):
-        return _between(read, value, key.how, below, outside)
+        return _between(rows_here, value, key.how, below, outside)
     if isinstance(value, Range):
         return Unknown(value.missing) if value.missing else outside()
     return outside()
 
 
-def _by_band(read: list[tuple[str, Any]], value: Any, below: Any, outside: Any) -> Any:
+def _by_band(rows_here: list[tuple[str, Any]], value: Any, below: Any, outside: Any) -> Any:
     maybe = []
-    for text, band in read:
+    for text, band in rows_here:
         holds = band.holds(value) if isinstance(band, Band) else intervals.equal(value, band)
         if holds is True:
             return below(text)
@@ -267,13 +280,13 @@ def _hull(values: list[Any], missing: tuple[Missing, ...]) -> Any:
     return intervals.from_ends(low, high, lacks)
 
 
-def _between(read: list[tuple[str, Any]], value: Any, how: str, below: Any, outside: Any) -> Any:
+def _between(rows_here: list[tuple[str, Any]], value: Any, how: str, below: Any, outside: Any) -> Any:
     if isinstance(value, Range):
         low, high = value.low, value.high
         if low is None or high is None:
             return Unknown(value.missing) if value.missing else outside()
-        return _hull([_between(read, low, how, below, outside), _between(read, high, how, below, outside)], value.missing)
-    rows = sorted(((one, text) for text, one in read), key=lambda pair: pair[0])
+        return _hull([_between(rows_here, low, how, below, outside), _between(rows_here, high, how, below, outside)], value.missing)
+    rows = sorted(((one, text) for text, one in rows_here), key=lambda pair: pair[0])
     same = [text for one, text in rows if one == value]
     if same:
         return below(same[0])

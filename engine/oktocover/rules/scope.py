@@ -16,7 +16,7 @@ from oktocover.measures.values import NOWHERE, TESTED, Members, Range, Unknown, 
 from oktocover.reading.nearest import nearest
 from oktocover.rules import intervals
 from oktocover.rules.expressions import Expression, compile_expression, dotted
-from oktocover.rules.limits import Limit, Schedule, look_up
+from oktocover.rules.limits import Limit, Schedule, fit_keys, look_up
 from oktocover.rules.types import NUMBER, TRUTH, RuleError, Type, fact_of, of_fact, quantity
 
 ROOTS = ("site", "building", "permit")
@@ -441,6 +441,7 @@ class NameScope:
             raise RuleError(f"'{text}': the table has the columns {', '.join(found.columns) or '(none)'}")
         compiled = [compile_expression(ast.unparse(key), self) for key in keys]
         self.used.add(f"table {table}")
+        fit_keys(found, [key.type for key in compiled])
         return TableLeaf(found, table, compiled, column, _spoken(text), found.type or NUMBER)
 
 

@@ -1,0 +1,485 @@
+"""The form of a rule: from the plain data of a rule file to a checked Rule. See rulesets/README.md for the words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from oktocover.measures import registry
+from oktocover.quantities import Dimension, QuantityError, dimension, read_any
+from oktocover.reading.nearest import nearest
+from oktocover.rules import limits as limit_form
+from oktocover.rules.expressions import Expression, compile_expression
+from oktocover.rules.limits import Cell, Key, Limit, Schedule
+from oktocover.rules.scope import NameScope, Term
+from oktocover.rules.types import NUMBER, RuleError, Type, fact_of
+
+Path = tuple[str | int, ...]
+RECORDS = ("look", "document", "approval", "maker", "test")
+BODY = ("require", "items", "join", *RECORDS)
+ITEM_KEYS = ("title", "section", "when", "limits", "unless", "severity", "remedy", "close_with", "touches", "note", *BODY)
+RULE_KEYS = (*ITEM_KEYS, "trade", "stage", "each", "also", "needs", "basis")
+EXCEPTION_KEYS = ("title", "section", "when", "limits", "note", *BODY)
+TERM_KEYS = ("of", "is", "limits", "section", "basis", "note")
+TABLE_KEYS = ("title", "section", "keys", "columns", "rows", "outside", "basis", "note")
+SCHEDULE_KEYS = ("by", "rows", "between", "outside")
+BASIS_KEYS = ("check", "source", "note")
+SEVERITIES = ("hazard", "correction", "advisory")
+CHECKS = ("seen", "memory", "common practice")
+NEEDS = ("looked", "measured", "tested")
+
+
+@dataclass(slots=True)
+class Node:
+    """A rule's requirement, an item of it, or an exception with a requirement of its own."""
+
+    name: str
+    path: Path
+    title: str = ""
+    section: str = ""
+    severity: str = ""
+    remedy: str = ""
+    close_with: str = ""
+    touches: tuple[str, ...] = ()
+    note: str = ""
+    when: dict[str, Expression] = field(default_factory=dict)
+    limits: dict[str, Limit] = field(default_factory=dict)
+    unless: dict[str, Node] = field(default_factory=dict)
+    require: Expression | None = None
+    record: tuple[str, str] | None = None
+    items: dict[str, Node] = field(default_factory=dict)
+    join: str = "all"
+
+    @property
+    def bare(self) -> bool:
+        """Whether there is nothing to require (an exception by condition only)."""
+        return self.require is None and self.record is None and not self.items
+
+    def walk(self) -> Iterator[Node]:
+        """This node and all below it."""
+        yield self
+        for inner in (*self.items.values(), *self.unless.values()):
+            yield from inner.walk()
+
+
+@dataclass(slots=True)
+class Rule:
+    """One provision, checked and ready to be asked."""
+
+    id: str
+    """book.rule"""
+    book: str
+    title: str
+    trade: str
+    stage: str
+    severity: str
+    each: str
+    body: Node
+    section: str
+    also: tuple[str, ...] = ()
+    needs: str = ""
+    basis: Mapping[str, Any] = field(default_factory=dict)
+    citation_book: str = ""
+    history: tuple[Any, ...] = ()
+
+    def all_limits(self) -> Iterator[tuple[str, Limit]]:
+        """Every limit with the name it has in the rule."""
+        for node in self.body.walk():
+            yield from node.limits.items()
+
+
+class Compiler:
+    """Checks and compiles one rule, term or table; collects what is wrong with the path of each mistake."""
+
+    def __init__(
+        self,
+        terms: Callable[[str, str], Term | None],
+        tables: Callable[[str], Schedule | None],
+        strict: bool = True,
+    ) -> None:
+        self.terms = terms
+        self.tables = tables
+        self.strict = strict
+        self.problems: list[tuple[Path, RuleError]] = []
+        self.names: set[str] = set()
+
+    def fail(self, path: Path, message: str, expected: str = "", do: str = "") -> None:
+        """Note a mistake."""
+        self.problems.append((path, RuleError(message, expected, do)))
+
+    def keys(self, data: Mapping[str, Any], allowed: tuple[str, ...], path: Path, what: str) -> None:
+        """Refuse keys the form does not have."""
+        for key in data:
+            if key not in allowed:
+                near = nearest(key, allowed)
+                self.fail((*path, key), f"'{key}' is not part of {what}", "one of: " + ", ".join(allowed),
+                          f"did you mean '{near}'?" if near else "")
+
+    def text(self, data: Mapping[str, Any], key: str, path: Path, needed: bool = False) -> str:
+        """A text field."""
+        value = data.get(key)
+        if value is None:
+            if needed:
+                self.fail(path, f"'{key}' is missing", f"{key}: ...")
+            return ""
+        if not isinstance(value, str):
+            self.fail((*path, key), f"'{key}' holds text, not a list or a mapping")
+            return ""
+        return value.strip()
+
+    def rule(self, rule_id: str, book: str, data: Any, citation_book: str) -> Rule | None:
+        """A whole rule; None when it cannot stand (the reasons are in `problems`)."""
+        if not isinstance(data, dict):
+            self.fail((), f"the rule '{rule_id}' is a mapping: title, section, each, require, basis ...")
+            return None
+        self.keys(data, RULE_KEYS, (), "a rule")
+        each = self.text(data, "each", (), needed=True)
+        if each and each not in registry.KINDS:
+            near = nearest(each, registry.KINDS)
+            self.fail(("each",), f"there is no kind of thing called '{each}'", "one of: " + ", ".join(sorted(registry.KINDS)),
+                      f"did you mean '{near}'?" if near else "")
+            return None
+        severity = self.choice(data, "severity", SEVERITIES, ())
+        self.choice(data, "needs", NEEDS, (), optional=True)
+        basis = self._basis(data.get("basis"))
+        title = self.text(data, "title", (), needed=True)
+        section = self.text(data, "section", (), needed=True)
+        stage = self.text(data, "stage", (), needed=True)
+        trade = self.text(data, "trade", (), needed=True)
+        used: set[str] = set()
+        body = self.node("main", data, (), each, lambda name: None, used)
+        body.name = "main"
+        if self.strict:
+            self._unused(body, used)
+        if body.bare:
+            self.fail((), "the rule requires nothing", "require:, items:, or a record (look:, document:, approval:, maker:, test:)")
+        also = data.get("also")
+        return Rule(
+            f"{book}.{rule_id}", book, title, trade, stage, severity, each, body, section,
+            tuple(str(item) for item in also) if isinstance(also, list) else (), str(data.get("needs") or ""),
+            basis, citation_book)
+
+    def choice(self, data: Mapping[str, Any], key: str, words: tuple[str, ...], path: Path, optional: bool = False) -> str:
+        """A field that holds one of a few words."""
+        value = self.text(data, key, path, needed=not optional)
+        if value and value not in words:
+            near = nearest(value, words)
+            self.fail((*path, key), f"'{value}' is no {key}", "one of: " + ", ".join(words),
+                      f"did you mean '{near}'?" if near else "")
+        return value
+
+    def _basis(self, data: Any) -> Mapping[str, Any]:
+        if not isinstance(data, dict):
+            self.fail((), "the basis is missing: how the numbers are known",
+                      "basis: {check: seen, source: where it was read} (or check: memory, check: common practice)")
+            return {}
+        self.keys(data, BASIS_KEYS, ("basis",), "a basis")
+        check = self.choice(data, "check", CHECKS, ("basis",))
+        if check == "seen" and not data.get("source"):
+            self.fail(("basis",), "a basis that was seen names its source", "source: standard, edition, section, where read")
+        return data
+
+    def _unused(self, body: Node, used: set[str]) -> None:
+        for node in body.walk():
+            for name in node.limits:
+                if name not in used:
+                    self.fail((*node.path, "limits", name), f"the limit '{name}' is used nowhere",
+                              do="use it in require, when or another limit, or take it out")
+
+    def node(self, name: str, data: Any, path: Path, kind: str, outer: Callable[[str], Limit | None], used: set[str],
+             exception: bool = False) -> Node:
+        """A requirement with its conditions, limits, exceptions, items."""
+        made = Node(name, path)
+        if isinstance(data, str):
+            data = {"when" if exception else "require": data}
+            made.path = path
+            short = True
+        else:
+            short = False
+        if not isinstance(data, dict):
+            self.fail(path, f"'{name}' is an expression or a mapping")
+            return made
+        if path:
+            self.keys(data, EXCEPTION_KEYS if exception else ITEM_KEYS, path, "an exception" if exception else "an item")
+            if not exception and data.get("severity"):
+                self.choice(data, "severity", SEVERITIES, path, optional=True)
+        for key in ("title", "section", "severity", "remedy", "close_with", "note"):
+            setattr(made, key, self.text(data, key, path))
+        touches = data.get("touches")
+        made.touches = tuple(str(t) for t in touches) if isinstance(touches, list) else ()
+        look = self._limits(data.get("limits"), made, (*path, "limits"), kind, outer, used)
+        scope = self.scope(kind, look, used)
+        made.when = self._conditions(data.get("when"), () if short else path, path, scope)
+        self._body(made, data, path, kind, look, used, scope, short)
+        for title, inner in self._mapping(data.get("unless"), (*path, "unless"), "exceptions").items():
+            self._new_name(title, (*path, "unless", title))
+            made.unless[title] = self.node(title, inner, (*path, "unless", title), kind, look, used, exception=True)
+        return made
+
+    def _mapping(self, data: Any, path: Path, what: str) -> dict[str, Any]:
+        if data is None:
+            return {}
+        if isinstance(data, str) and path[-1] == "unless":
+            return {"unless": data}
+        if not isinstance(data, dict):
+            self.fail(path, f"{what} are a mapping of names")
+            return {}
+        return data
+
+    def _new_name(self, name: str, path: Path) -> None:
+        if name in self.names:
+            self.fail(path, f"the name '{name}' stands twice in this rule", do="give each item, exception and limit its own name")
+        self.names.add(name)
+
+    def scope(self, kind: str, look: Callable[[str], Limit | None], used: set[str]) -> NameScope:
+        """Names that an expression of this rule may use."""
+        return NameScope(kind, look, self.terms, self.tables, used, lambda: sorted(self.names))
+
+    def compile(self, text: Any, scope: NameScope, path: Path) -> Expression | None:
+        """An expression; a mistake in it is noted with its path."""
+        if not isinstance(text, str):
+            self.fail(path, "an expression was expected here")
+            return None
+        try:
+            return compile_expression(text, scope)
+        except RuleError as error:
+            self.problems.append((path, error))
+            return None
+
+    def _conditions(self, data: Any, base: Path, path: Path, scope: NameScope) -> dict[str, Expression]:
+        if data is None:
+            return {}
+        named = data if isinstance(data, dict) else {"when": data}
+        found: dict[str, Expression] = {}
+        for name, text in named.items():
+            at = (*path, "when", name) if isinstance(data, dict) else (*path, "when") if base else path
+            expression = self.compile(text, scope, at)
+            if expression is None:
+                continue
+            if expression.type.form != "truth":
+                self.fail(at, f"the condition '{text}' is {expression.type}, not yes or no")
+                continue
+            found[name] = expression
+        return found
+
+    def _body(self, made: Node, data: Mapping[str, Any], path: Path, kind: str, look: Callable[[str], Limit | None],
+              used: set[str], scope: NameScope, short: bool) -> None:
+        given = [key for key in ("require", "items", *RECORDS) if data.get(key) is not None]
+        if len(given) > 1:
+            self.fail(path, f"{' and '.join(given)} stand together", "one of them", "write several requirements as items")
+        if data.get("require") is not None:
+            at = path if short else (*path, "require")
+            made.require = self.compile(data["require"], scope, at)
+            if made.require is not None:
+                self._requirement(made.require, at)
+        for key in RECORDS:
+            if data.get(key) is not None:
+                made.record = (key, self.text(data, key, path))
+        if data.get("join") is not None:
+            made.join = self.choice(data, "join", ("all", "any"), path)
+        for name, inner in self._mapping(data.get("items"), (*path, "items"), "items").items():
+            self._new_name(name, (*path, "items", name))
+            made.items[name] = self.node(name, inner, (*path, "items", name), kind, look, used)
+            if made.items[name].bare and not self.problems:
+                self.fail((*path, "items", name), f"the item '{name}' requires nothing")
+
+    def _requirement(self, expression: Expression, path: Path) -> None:
+        import ast
+
+        if expression.type.form != "truth":
+            self.fail(path, f"'{expression.text}' is {expression.type}; a requirement is met or not", "a comparison or a yes-or-no fact")
+        if any(isinstance(node, ast.BoolOp) for node in ast.walk(expression.tree)):
+            self.fail(path, f"'{expression.text}' joins two requirements", "one comparison an item",
+                      "write items, with join: any for 'or'")
+
+    def _limits(self, data: Any, made: Node, path: Path, kind: str, outer: Callable[[str], Limit | None],
+                used: set[str]) -> Callable[[str], Limit | None]:
+        raw = self._mapping(data, path, "limits")
+        busy: set[str] = set()
+
+        def look(name: str) -> Limit | None:
+            if name in made.limits:
+                return made.limits[name]
+            if name not in raw:
+                return outer(name)
+            if name in busy:
+                raise RuleError(f"the limit '{name}' is defined by itself")
+            busy.add(name)
+            made.limits[name] = self.limit(name, raw[name], (*path, name), kind, look, used)
+            busy.discard(name)
+            return made.limits[name]
+
+        for name in raw:
+            self._new_name(name, (*path, name))
+            if fact_of(kind, name) is not None:
+                self.fail((*path, name), f"the limit '{name}' has the name of a fact of {kind}", do="give the limit another name")
+                continue
+            try:
+                look(name)
+            except RuleError as error:
+                self.problems.append(((*path, name), error))
+        return look
+
+    def limit(self, name: str, data: Any, path: Path, kind: str, look: Callable[[str], Limit | None], used: set[str]) -> Limit:
+        """One limit in any of its forms."""
+        scope = self.scope(kind, look, used)
+        if isinstance(data, list):
+            return self._list_limit(name, data)
+        if isinstance(data, dict):
+            schedule = self._schedule(name, data, path, scope)
+            return Limit(name, _spell(data), schedule.type or NUMBER, schedule=schedule, unit=_first_unit(schedule.rows))
+        if not isinstance(data, str):
+            raise RuleError(f"the limit '{name}' has no value", "a value with its unit: 6 ft")
+        if data.startswith("blank"):
+            of = _unit_dimension(data.removeprefix("blank").strip())
+            return Limit(name, data, Type("quantity", of) if of else Type("word"), blank=data)
+        cell = limit_form.read_cell(data, lambda text: compile_expression(text, scope))
+        of_type = self._cell_type(cell, data)
+        return Limit(name, data, of_type, cell=cell, unit=cell.unit if of_type.dimension else "")
+
+    def _cell_type(self, cell: Cell, text: str) -> Type:
+        if cell.expression is not None:
+            return cell.expression.type
+        if cell.ask or cell.value in (limit_form.NO_LIMIT, limit_form.NOT_ALLOWED):
+            return Type("any")
+        return limit_form.read_scalar(text)[1]
+
+    def _list_limit(self, name: str, data: list[Any]) -> Limit:
+        values, types, unit = [], [], ""
+        for item in data:
+            if not isinstance(item, str):
+                raise RuleError(f"the list '{name}' holds words or quantities")
+            value, of, unit_here = limit_form.read_scalar(item)
+            values.append(value)
+            types.append(of)
+            unit = unit or unit_here
+        if not types:
+            raise RuleError(f"the list '{name}' is empty")
+        if all(of.form == "quantity" for of in types):
+            return Limit(name, ", ".join(data), Type("quantities", types[0].dimension), many=tuple(values), unit=unit)
+        words = tuple(str(item).strip() for item in data)
+        return Limit(name, ", ".join(words), Type("words", words=words), many=words)
+
+    def _schedule(self, name: str, data: Mapping[str, Any], path: Path, scope: NameScope) -> Schedule:
+        for key in data:
+            if key not in SCHEDULE_KEYS:
+                near = nearest(key, SCHEDULE_KEYS)
+                raise RuleError(f"'{key}' is not part of a schedule", "by, rows, between, outside", f"did you mean '{near}'?" if near else "")
+        by = data.get("by")
+        texts = by if isinstance(by, list) else [by]
+        if not texts or not all(isinstance(text, str) for text in texts):
+            raise RuleError(f"the schedule '{name}' says what it goes by", "by: a fact or an expression")
+        keys = []
+        for text in texts:
+            expression = compile_expression(str(text), scope)
+            keys.append(Key(str(text), str(data.get("between") or "exact"), expression))
+        if data.get("between") and data["between"] not in limit_form.HOWS:
+            raise RuleError(f"'{data['between']}' is no way between rows", "one of: " + ", ".join(limit_form.HOWS))
+        return self.rows(name, keys, data.get("rows"), (), data.get("outside"), scope)
+
+    def rows(self, name: str, keys: list[Key], rows: Any, columns: tuple[str, ...], outside: Any, scope: NameScope | None) -> Schedule:
+        """Read the rows of a schedule or table down to its cells."""
+        schedule = Schedule(keys, {}, columns=columns)
+        cells: list[tuple[Cell, str]] = []
+
+        def read(data: Any, depth: int) -> Any:
+            if depth == len(keys):
+                if columns:
+                    if not isinstance(data, dict) or set(data) - set(columns):
+                        raise RuleError(f"a row of '{name}' has the columns {', '.join(columns)}")
+                    return {column: cell(data.get(column)) for column in columns}
+                return cell(data)
+            if not isinstance(data, dict) or not data:
+                raise RuleError(f"'{name}' has no rows for {keys[depth].name}")
+            of = keys[depth].expression.type if keys[depth].expression else None
+            for text in data:
+                schedule.rows_read[depth, text] = text if keys[depth].how == "word" else limit_form.row_key(text, of)
+            return {text: read(inner, depth + 1) for text, inner in data.items()}
+
+        def cell(data: Any) -> Cell:
+            if data is None:
+                return Cell("not recorded", ask=True)
+            if scope is None and isinstance(data, str) and data.startswith("="):
+                raise RuleError("a shared table has values, no expressions")
+            made = limit_form.read_cell(data, lambda text: compile_expression(text, scope))  # type: ignore[arg-type]
+            cells.append((made, str(data)))
+            return made
+
+        schedule.rows = read(rows, 0)
+        schedule.outside = cell(outside) if outside is not None else None
+        types = [one for one in (self._cell_type(made, text) for made, text in cells) if one.form != "any"]
+        schedule.type = types[0] if types else NUMBER
+        for one in types[1:]:
+            same = one.dimension.powers == schedule.type.dimension.powers if one.dimension and schedule.type.dimension else one.form == schedule.type.form
+            if not same:
+                raise RuleError(f"the cells of '{name}' are {schedule.type} and {one}", "one dimension in all rows")
+        if schedule.type.form == "word":
+            schedule.type = Type("word")
+        return schedule
+
+    def table(self, name: str, data: Any) -> Schedule | None:
+        """A shared table."""
+        if not isinstance(data, dict):
+            self.fail((), f"the table '{name}' is a mapping: section, keys, rows, basis")
+            return None
+        self.keys(data, TABLE_KEYS, (), "a table")
+        self._basis(data.get("basis"))
+        self.text(data, "section", (), needed=True)
+        keys_data = data.get("keys")
+        if not isinstance(keys_data, dict):
+            self.fail((), f"the table '{name}' declares its keys", "keys: {size: exact} (word, exact, band, next row up, next row down, interpolate)")
+            return None
+        keys = []
+        for key, how in keys_data.items():
+            if how not in limit_form.HOWS:
+                self.fail(("keys", key), f"'{how}' is no way to find a row", "one of: " + ", ".join(limit_form.HOWS))
+            keys.append(Key(key, str(how)))
+        columns = tuple(str(c) for c in data["columns"]) if isinstance(data.get("columns"), list) else ()
+        try:
+            return self.rows(name, keys, data.get("rows"), columns, data.get("outside"), None)
+        except RuleError as error:
+            self.problems.append((("rows",), error))
+            return None
+
+    def term(self, name: str, data: Any) -> Term | None:
+        """A shared definition."""
+        if not isinstance(data, dict):
+            self.fail((), f"the term '{name}' is a mapping: of, is, section")
+            return None
+        self.keys(data, TERM_KEYS, (), "a term")
+        kind, text = self.text(data, "of", (), needed=True), self.text(data, "is", (), needed=True)
+        if kind not in registry.KINDS:
+            near = nearest(kind, registry.KINDS)
+            self.fail(("of",), f"there is no kind of thing called '{kind}'", do=f"did you mean '{near}'?" if near else "")
+            return None
+        used: set[str] = set()
+        holder = Node(name, ())
+        look = self._limits(data.get("limits"), holder, ("limits",), kind, lambda _: None, used)
+        return Term(name, kind, text, self.scope(kind, look, used))
+
+
+def _spell(data: Any) -> str:
+    if isinstance(data, dict):
+        return "; ".join(f"{key}: {_spell(value)}" for key, value in data.items())
+    return ", ".join(map(str, data)) if isinstance(data, list) else str(data)
+
+
+def _first_unit(rows: Any) -> str:
+    if isinstance(rows, Cell):
+        return rows.unit if rows.unit != "word" else ""
+    if isinstance(rows, dict):
+        for inner in rows.values():
+            unit = _first_unit(inner)
+            if unit:
+                return unit
+    return ""
+
+
+def _unit_dimension(unit: str) -> Dimension | None:
+    if not unit:
+        return dimension("number")
+    try:
+        return read_any(f"1 {unit}").dimension
+    except QuantityError:
+        raise RuleError(f"'{unit}' is no unit", "blank psf, blank ft, blank h") from None

@@ -1,0 +1,155 @@
+"""Finds layers on disk and puts together the rules of a place: books and editions, jurisdictions, the job's standards."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cached_property
+from pathlib import Path
+
+from oktocover.data import data_dir
+from oktocover.reading.nearest import nearest
+from oktocover.reading.problems import InputProblems, Problem
+from oktocover.rules.layers import Folded, Layer, read_layer
+from oktocover.rules.ruleset import RuleSet
+
+MODEL = "model codes"
+"""The jurisdiction used when a site names none: the model books as they stand."""
+CASES = ".cases.yaml"
+
+
+@dataclass(slots=True)
+class Adopted:
+    """The rules in force for one site, and whose word that is."""
+
+    rules: RuleSet
+    place: Layer
+    books: tuple[Layer, ...]
+    standards: tuple[Layer, ...]
+    warnings: tuple[str, ...] = field(default_factory=tuple)
+
+
+class Library:
+    """The layers under one folder of rulesets."""
+
+    def __init__(self, root: Path | None = None) -> None:
+        self.root = root or data_dir("rulesets")
+        self._layers: dict[str, Layer] = {}
+
+    @cached_property
+    def editions(self) -> dict[str, Path]:
+        """Book editions by name ('nec 2020') with their folders."""
+        found: dict[str, Path] = {}
+        for book in sorted(p for p in self.root.iterdir() if p.is_dir() and p.name not in ("jurisdictions", "jobs", "tables")):
+            for edition in sorted(p for p in book.iterdir() if p.is_dir()):
+                found[f"{book.name} {edition.name}"] = edition
+        return found
+
+    @cached_property
+    def places(self) -> dict[str, Path]:
+        """Shipped jurisdictions by name."""
+        return {path.stem.replace("-", " "): path for path in _rule_files(self.root / "jurisdictions")}
+
+    @cached_property
+    def standards(self) -> dict[str, Path]:
+        """Shipped standards a job may add, by name."""
+        return {path.stem.replace("-", " "): path for path in _rule_files(self.root / "jobs")}
+
+    def shown(self, path: Path) -> str:
+        """The path of a rule file as people see it."""
+        try:
+            return str(Path("rulesets") / path.relative_to(self.root))
+        except ValueError:
+            return str(path)
+
+    def _read(self, paths: list[Path]) -> Layer:
+        return read_layer(paths, {path: self.shown(path) for path in paths})
+
+    def edition(self, name: str) -> Layer:
+        """A book edition as its own layer (without what it changes)."""
+        if name not in self._layers:
+            folder = self.editions.get(name)
+            if folder is None:
+                near = nearest(name, self.editions)
+                raise InputProblems([Problem(None, f"there is no book '{name}' in {self.root.name}",
+                                             "one of: " + ", ".join(self.editions), f"did you mean '{near}'?" if near else "")])
+            self._layers[name] = self._read(_rule_files(folder))
+        return self._layers[name]
+
+    def chain(self, name: str) -> list[Layer]:
+        """A book edition and every edition it is written as changes to, the oldest first."""
+        chain: list[Layer] = []
+        seen: list[str] = []
+        waiting = name
+        while waiting:
+            if waiting in seen:
+                raise InputProblems([Problem(None, "editions are written as changes to each other: " + " -> ".join([*seen, waiting]))])
+            seen.append(waiting)
+            layer = self.edition(waiting)
+            chain.insert(0, layer)
+            waiting = layer.before
+        return chain
+
+    def folded(self, *editions: str) -> Folded:
+        """Some book editions folded, each from its oldest layer up."""
+        result = Folded()
+        for name in editions:
+            for layer in self.chain(name):
+                takes = {str(value): self.folded(str(value)) for change in layer.changes.values()
+                         for value in (change.data.get("take") or {}).values()}
+                result.put(layer, takes)
+        return result
+
+    def place(self, name: str, beside: Path | None = None) -> Layer:
+        """A jurisdiction, by its name or by a file beside the site."""
+        return self._named(name, self.places, "jurisdiction", beside,
+                           "write a file of your own beside the site and name its path, or leave the line out for the model books")
+
+    def standard(self, name: str, beside: Path | None = None) -> Layer:
+        """A job's standard, by its name or by a file beside the site."""
+        return self._named(name, self.standards, "standard", beside, "name a file beside the site")
+
+    def _named(self, name: str, known: dict[str, Path], what: str, beside: Path | None, do: str) -> Layer:
+        key = name.strip()
+        path = known.get(key.lower().replace("-", " "))
+        if path is None and key.endswith((".yaml", ".yml")):
+            path = (beside or Path()) / key
+            if not path.is_file():
+                raise InputProblems([Problem(None, f"there is no file '{key}' beside the site", do=do)])
+            return read_layer([path], {path: key})
+        if path is None:
+            near = nearest(key, known)
+            message = f"nobody has entered the {what} '{key}'"
+            raise InputProblems([Problem(None, message, "one of: " + ", ".join(sorted(known)),
+                                         f"did you mean '{near}'? Otherwise {do}" if near else do)])
+        return self._read([path])
+
+    def adopt(self, jurisdiction: str | None, standards: list[str], beside: Path | None = None) -> Adopted:
+        """The rules of a place with the job's own standards on top, checked."""
+        place = self.place(jurisdiction or MODEL, beside)
+        chain = [place]
+        while chain[0].inside:
+            if any(layer.name == chain[0].inside for layer in chain):
+                raise InputProblems([Problem(None, f"{place.name} lies in itself")])
+            chain.insert(0, self.place(chain[0].inside, beside))
+        adopts: dict[str, dict[str, str]] = {}
+        for layer in chain:
+            adopts.update(layer.adopts)
+        result = self.folded(*dict.fromkeys(entry["book"] for entry in adopts.values()))
+        books = tuple(self.chain(entry["book"])[-1] for entry in adopts.values())
+        own = tuple(self.standard(name, beside) for name in standards)
+        for layer in (*chain, *own):
+            result.put(layer)
+        rules = RuleSet(result)
+        warnings = () if jurisdiction else (
+            "No jurisdiction is named: these are the model books' figures. Ask the office which editions and changes are in force.",)
+        return Adopted(rules, place, books, own, warnings)
+
+    def case_files(self) -> list[Path]:
+        """All files of cases."""
+        return sorted(self.root.rglob(f"*{CASES}"))
+
+
+def _rule_files(folder: Path) -> list[Path]:
+    if not folder.is_dir():
+        return []
+    return sorted(path for path in folder.rglob("*.yaml") if not path.name.endswith(CASES))

@@ -1,0 +1,179 @@
+"""The rules in force: folded layers, checked and compiled."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from oktocover.reading.problems import InputProblems, Problem
+from oktocover.rules.form import Compiler, Rule
+from oktocover.rules.layers import Change, Folded, Layer, Thing
+from oktocover.rules.limits import Schedule
+from oktocover.rules.scope import Term
+from oktocover.rules.types import RuleError
+
+
+@dataclass(slots=True)
+class Inspection:
+    """A visit of the inspector, with its place in the order."""
+
+    name: str
+    title: str
+    after: tuple[str, ...] = ()
+    covers: bool = False
+
+
+@dataclass(slots=True)
+class RuleSet:
+    """Rules, terms and tables of some folded layers, compiled on first use."""
+
+    folded: Folded
+    strict: bool = True
+    problems: list[Problem] = field(default_factory=list)
+    _terms: dict[str, Term | None] = field(default_factory=dict)
+    _tables: dict[str, Schedule | None] = field(default_factory=dict)
+    _rules: dict[str, Rule | None] = field(default_factory=dict)
+
+    def rules(self) -> Iterator[Rule]:
+        """Every rule that stands, in the order of the layers; mistakes go to `problems`."""
+        for name in self.folded.things["rules"]:
+            rule = self.rule(name)
+            if rule is not None:
+                yield rule
+
+    def rule(self, name: str) -> Rule | None:
+        """One rule by its address (book.rule)."""
+        if name not in self._rules:
+            thing = self.folded.things["rules"].get(name)
+            self._rules[name] = self.compile(name, thing) if thing else None
+        return self._rules[name]
+
+    def compile(self, name: str, thing: Thing, strict: bool | None = None, problems: list[Problem] | None = None) -> Rule | None:
+        """Compile a rule from a thing's data (the thing as it stands, or a changed copy of it)."""
+        book, _, short = name.partition(".")
+        compiler = Compiler(self._finder(book), self._table_finder(book), self.strict if strict is None else strict)
+        made = compiler.rule(short, book, thing.data, self.printed(book, thing))
+        self._note(thing, compiler, self.problems if problems is None else problems)
+        if made is not None:
+            made.history = tuple(thing.history)
+        return None if compiler.problems else made
+
+    def printed(self, book: str, thing: Thing) -> str:
+        """How the book of a rule is cited, in the edition in force."""
+        for layer in reversed(self.folded.layers):
+            if layer.prefix == book:
+                return layer.printed
+        return thing.layer
+
+    def _note(self, thing: Thing, compiler: Compiler, into: list[Problem]) -> None:
+        for path, error in compiler.problems:
+            into.append(thing.problem(path, error.message, error.expected, error.do))
+
+    def _finder(self, book: str) -> Any:
+        def find(name: str, kind: str) -> Term | None:
+            found = self.term(f"{book}.{name}")
+            if found is None:
+                found = next((term for address in self.folded.things["terms"] if address.endswith(f".{name}")
+                              for term in [self.term(address)] if term is not None), None)
+            return found if found is not None and found.of == kind else None
+
+        return find
+
+    def term(self, address: str) -> Term | None:
+        """A term by its address, compiled once."""
+        if address in self._terms:
+            return self._terms[address]
+        self._terms[address] = None
+        thing = self.folded.things["terms"].get(address)
+        if thing is None:
+            return None
+        book, _, name = address.partition(".")
+        compiler = Compiler(self._finder(book), self._table_finder(book), self.strict)
+        made = compiler.term(name, thing.data)
+        self._note(thing, compiler, self.problems)
+        if made is not None and not compiler.problems:
+            self._terms[address] = made
+            try:
+                made.compiled()
+            except RuleError as error:
+                self._terms[address] = None
+                self.problems.append(thing.problem(("is",), error.message, error.expected, error.do))
+        return self._terms[address]
+
+    def _table_finder(self, book: str) -> Any:
+        def find(name: str) -> Schedule | None:
+            found = self.table(f"{book}.{name}")
+            if found is None:
+                found = next((table for address in self.folded.things["tables"] if address.endswith(f".{name}")
+                              for table in [self.table(address)] if table is not None), None)
+            return found
+
+        return find
+
+    def table(self, address: str) -> Schedule | None:
+        """A shared table by its address, read once."""
+        if address not in self._tables:
+            thing = self.folded.things["tables"].get(address)
+            made = None
+            if thing is not None:
+                compiler = Compiler(self._finder(""), self._table_finder(""), self.strict)
+                made = compiler.table(address.partition(".")[2], thing.data)
+                self._note(thing, compiler, self.problems)
+            self._tables[address] = made
+        return self._tables[address]
+
+    def check(self) -> None:
+        """Compile everything and raise InputProblems with all that is wrong."""
+        for _ in self.rules():
+            pass
+        for address in self.folded.things["terms"]:
+            self.term(address)
+        for address in self.folded.things["tables"]:
+            self.table(address)
+        found = [*self.folded.problems, *self.problems]
+        if found:
+            raise InputProblems(found)
+
+    def inspections(self) -> list[Inspection]:
+        """The visits in an order that respects what comes after what; a ring is an InputProblems with its path."""
+        raw = {name.partition(".")[2]: thing for name, thing in self.folded.things["inspections"].items()}
+        made = {name: Inspection(name, str((thing.data or {}).get("title") or name), _after(thing.data),
+                                 (thing.data or {}).get("covers") == "yes") for name, thing in raw.items()}
+        order: list[str] = []
+        state: dict[str, int] = {}
+
+        def visit(name: str, trail: list[str]) -> None:
+            if state.get(name) == 2 or name not in made:
+                return
+            if state.get(name) == 1:
+                ring = " -> ".join([*trail[trail.index(name):], name])
+                raise InputProblems([raw[name].problem(("after",), f"the visits wait for each other: {ring}")])
+            state[name] = 1
+            for before in made[name].after:
+                visit(before, [*trail, name])
+            state[name] = 2
+            order.append(name)
+
+        for name in made:
+            visit(name, [])
+        return [made[name] for name in order]
+
+
+def _after(data: Mapping[str, Any] | None) -> tuple[str, ...]:
+    after = (data or {}).get("after")
+    if isinstance(after, dict):
+        return tuple(after)
+    if isinstance(after, list):
+        return tuple(str(item) for item in after)
+    return (after,) if isinstance(after, str) else ()
+
+
+def changes_of(rule: Rule) -> tuple[Change, ...]:
+    """The place's and job's changes that touched a rule (an edition's own changes are the edition)."""
+    return tuple(change for _, change in rule.history if change.place)
+
+
+def layer_named(folded: Folded, name: str) -> Layer | None:
+    """The layer of that name, if it was folded in."""
+    return next((layer for layer in folded.layers if layer.name == name), None)

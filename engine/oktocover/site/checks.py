@@ -1,0 +1,56 @@
+"""What cannot be true of a site on its face: impossible positions, rings in piping, dates in the future.
+
+Each trade's module has a `problems(site)` of its own; this is the list of them.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from oktocover.site.root import Site
+
+Path = tuple[str | int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SiteProblem:
+    """One impossibility, with the path of the value in the site file."""
+
+    path: Path
+    message: str
+    expected: str = ""
+    do: str = ""
+    warning: bool = False
+
+
+Check = Callable[[Site], Iterable[SiteProblem]]
+
+
+def checks() -> list[Check]:
+    """The checks of all trades."""
+    return []
+
+
+def site_problems(site: Site, today: datetime.date | None = None) -> list[SiteProblem]:
+    """Everything impossible in a site; `today` is the day of the check (no date of a look or test lies after it)."""
+    found = [problem for check in checks() for problem in check(site)]
+    found.extend(_dates(site, today or datetime.date.today()))
+    return found
+
+
+def _dates(site: Site, today: datetime.date) -> Iterable[SiteProblem]:
+    for index, said in enumerate(site.looked):
+        if said.day > today:
+            yield SiteProblem(("looked", index, "day"), f"{said.day} is in the future: nobody has looked yet",
+                              f"a day up to {today}")
+    for index, record in enumerate(site.records):
+        if record.day > today:
+            yield SiteProblem(("records", index, "day"), f"{record.day} is in the future", f"a day up to {today}")
+    for index, alternate in enumerate(site.alternates):
+        if alternate.day > today:
+            yield SiteProblem(("alternates", index, "day"), f"{alternate.day} is in the future", f"a day up to {today}")
+    for visit, signature in site.permit.visits.items():
+        if signature.signed > today:
+            yield SiteProblem(("permit", "visits", visit, "signed"), f"{signature.signed} is in the future", f"a day up to {today}")
