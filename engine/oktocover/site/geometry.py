@@ -1,7 +1,7 @@
 """Exact geometry of the plane, in whole or fractional nanometres: x east, y north, z up.
 
-Kept apart from the plan because nothing here knows rooms. Numbers are int or Fraction; only a square root that
-has no exact value is rounded, to the nearest nanometre.
+Kept apart from the plan because nothing here knows rooms. Numbers are int or Fraction; only a square root
+that has no exact value is rounded, to the nearest nanometre.
 """
 
 from __future__ import annotations
@@ -18,12 +18,17 @@ Point = tuple[Number, Number]
 
 @dataclass(frozen=True, slots=True)
 class Point3:
-    """A point in space. Heights compare only when they have the same `zero`: 'grade', or one floor."""
+    """A point in space.
+
+    Heights compare when they have one `zero` ('grade', or one floor), places when they have one `frame`
+    ('plan', or one room that stands nowhere on the plan).
+    """
 
     x: Number
     y: Number
     z: Number
     zero: str = "grade"
+    frame: str = "plan"
 
     @property
     def above_grade(self) -> bool:
@@ -40,6 +45,12 @@ class Rectangle3:
     low: Number
     high: Number
     zero: str = "grade"
+    frame: str = "plan"
+
+
+def comparable(one: Point3 | Rectangle3, other: Point3 | Rectangle3) -> bool:
+    """Whether a distance between the two can be told."""
+    return one.zero == other.zero and one.frame == other.frame
 
 
 def ratio(over: Number, under: Number) -> Number:
@@ -171,25 +182,26 @@ def _boxed(point: Point, a: Point, b: Point) -> bool:
 
 
 def distance_between_points(a: Point3, b: Point3) -> Number:
-    """The straight distance between two points in space. Raises ValueError when their heights do not compare."""
-    _same_zero(a.zero, b.zero)
+    """The straight distance between two points in space. Raises ValueError when they do not compare."""
+    _compare(a, b)
     return square_root((a.x - b.x) ** 2 + (a.y - b.y) ** 2 + (a.z - b.z) ** 2)
 
 
 def distance_point_to_rectangle(point: Point3, rectangle: Rectangle3) -> Number:
     """The straight distance from a point to the nearest spot of an upright rectangle, 0 on it.
 
-    Raises ValueError when their heights do not compare.
+    Raises ValueError when the two do not compare.
     """
-    _same_zero(point.zero, rectangle.zero)
+    _compare(point, rectangle)
     level = distance_point_segment_2d_squared((point.x, point.y), rectangle.left, rectangle.right)
     up = max(rectangle.low - point.z, point.z - rectangle.high, 0)
     return square_root(level + up * up)
 
 
-def _same_zero(one: str, other: str) -> None:
-    if one != other:
-        raise ValueError(f"one height counts from {one}, the other from {other}")
+def _compare(one: Point3 | Rectangle3, other: Point3 | Rectangle3) -> None:
+    if not comparable(one, other):
+        places = (f"a height above {place.zero}, drawn on {place.frame}" for place in (one, other))
+        raise ValueError("no distance can be told between " + " and ".join(places))
 
 
 def overlap(one: Sequence[Point], other: Sequence[Point]) -> bool:
@@ -237,7 +249,8 @@ def _cuts(start: Point, end: Point, other: Sequence[Point]) -> list[Point]:
         slope = less(b, a)
         under = cross(along, slope)
         if under:
-            share, where = ratio(cross(less(a, start), slope), under), ratio(cross(less(a, start), along), under)
+            apart = less(a, start)
+            share, where = ratio(cross(apart, slope), under), ratio(cross(apart, along), under)
             if 0 < share < 1 and 0 <= where <= 1:
                 shares.add(share)
         elif cross(along, less(a, start)) == 0:
@@ -248,7 +261,7 @@ def _cuts(start: Point, end: Point, other: Sequence[Point]) -> list[Point]:
 
 
 def inner_point(points: Sequence[Point]) -> Point:
-    """A point inside a simple polygon: the middle of the first crossing of a level line between two corners."""
+    """A point inside a simple polygon: halfway through it on a line between its two lowest corner heights."""
     heights = sorted({point[1] for point in points})
     y = ratio(heights[0] + heights[1], 2)
     crossings: list[Number] = []
