@@ -65,6 +65,8 @@ SENTENCES = [
     ),
     ("12-Feb", f"'12-Feb' {DATE}: {LENGTH}", None, 0),
     ("1/0 in", f"'1/0' has a zero below the line: {LENGTH}", None, 0),
+    ("6-2/2 in", f"the fraction in '6-2/2' is not less than one: {LENGTH}", None, 0),
+    ("6² in", f"'² in' in '6² in' is no known unit, nearest is 'in': {LENGTH}", "in", 1),
     ("6-5/2 in", f"the fraction in '6-5/2' is not less than one: {LENGTH}", None, 0),
     ("at least 1/0 in", f"'1/0' has a zero below the line: {LENGTH}", None, 9),
     ("  at least 14", f"'14' has no unit: {LENGTH}", None, 11),
@@ -174,6 +176,10 @@ def test_what_is_no_text_is_refused_by_name(value: object) -> None:
 
 
 HOSTILE = [
+    "1 ft per 0 ft",
+    "1 in2 per 0 Btu/h",
+    "1:0",
+    "0 ft x 0 ft per 0",
     "9" * 10_000,
     "9" * 100 + " ft",
     "1/" * 50 + "1",

@@ -197,6 +197,10 @@ def test_a_pipe_size_is_nominal_inches(text: str) -> None:
         ("at most 1 in", None, 16, False, False),
         ("1 in or less", None, 16, False, False),
         ("1 in max", None, 16, False, False),
+        ("no more than 1 in", None, 16, False, False),
+        ("below 1 in", None, 16, False, True),
+        ("above 1-1/4 in", 20, None, True, False),
+        ("no less than 1-1/4 in", 20, None, False, False),
         ("up to 1 in", None, 16, False, False),
         ("not over 1 in", None, 16, False, False),
         ("≤ 1 in", None, 16, False, False),
@@ -245,6 +249,9 @@ def test_bounds_are_records(
         ("3 VA/ft2", "power per area"),
         ("0.5 in w.c. per 100 ft", "pressure per length"),
         ("6 ft2", "area"),
+        ("3 psi per °F", "pressure per temperature difference"),
+        ("1 W per K", "power per temperature difference"),
+        ("10 °F per h", "temperature difference per time"),
         ("40 psf", "surface load"),
         ("12 kW", "power"),
         ("120 °F", "temperature"),
@@ -319,6 +326,12 @@ def test_derived_dimensions_find_their_known_name() -> None:
     assert (dimension("flow") * dimension("heating value")).name == "heat rate"
     assert (length / length).name == "number"
     assert (dimension("share") * length).name == "length"
+    compound = dimension("volume") / dimension("heat rate")
+    plain, share = dimension("number"), dimension("share")
+    assert compound * plain == plain * compound == compound / plain == compound
+    assert share * plain == plain * share == share
+    assert (compound * dimension("heat rate")).name == "volume"
+    assert (compound / length).name == "area per heat rate"
     assert dimension("volume per heat rate") == dimension("volume") / dimension("heat rate")
 
 

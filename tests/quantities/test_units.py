@@ -2,7 +2,7 @@
 
 NIST SP 811 (2008), appendix B.8, prints seven digits; the figures of water columns, Btu, flow, torque and
 surface load were read in copies of that table that agree with one another, the rest are from memory. pint is
-the second opinion to the last digit: its registry is asked for exact fractions, so that no tolerance is needed.
+the second opinion to the last digit: its registry is asked for exact fractions, so no tolerance is needed.
 """
 
 from __future__ import annotations

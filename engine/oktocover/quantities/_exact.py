@@ -175,7 +175,8 @@ def _pair(above: str, below: str, dim: Dimension | None) -> tuple[Unit, Unit, Di
     """Return the meanings of two unit spellings that make ``dim`` (else the likeliest), and their result."""
     for top in units_of(above):
         for bottom in units_of(below):
-            if top.offset or bottom.offset or top.dimension.name == "temperature":
+            # A rate is per degree of difference; a point of the scale has no rate.
+            if "temperature" in (top.dimension.name, bottom.dimension.name):
                 continue
             found = top.dimension / bottom.dimension
             if not found.powers:
