@@ -199,11 +199,13 @@ def list_function(
 
     def register(compute: Callable[..., Any]) -> Callable[..., Any]:
         options = tuple(
-            parameter.name for parameter in inspect.signature(compute).parameters.values()
+            parameter.name
+            for parameter in inspect.signature(compute).parameters.values()
             if parameter.kind is inspect.Parameter.KEYWORD_ONLY
         )
         LIST_FUNCTIONS[of, name] = ListFunction(
-            name, of, compute, dimension, tuple(owner_reads), tuple(member_reads), as_list_grows, options, means)
+            name, of, compute, dimension, tuple(owner_reads), tuple(member_reads), as_list_grows, options, means
+        )
         return compute
 
     return register

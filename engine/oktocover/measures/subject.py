@@ -52,10 +52,6 @@ class Subject:
             found = self.cache[name] = self._find(name)
         return found
 
-    def own_or_through(self, name: str) -> Fact:
-        """Like `fact`, but a dotted name that was given as it stands (in a rule's case) comes first."""
-        return as_fact(self.own[name], self, name) if "." in name and name in self.own else self.fact(name)
-
     def value(self, name: str) -> Any:
         """The value of the fact `name`."""
         return self.fact(name).value
@@ -71,13 +67,19 @@ class Subject:
 
         about = fact_type(self.kind, name)
         return Missing(
-            element=self.id, fact=name.replace("_", " "), kind=self.kind, path=(*self.path, name.replace("_", " ")),
-            found_by=found_by or (about.found_by if about else "look"), means=about.means if about else "",
+            element=self.id,
+            fact=name.replace("_", " "),
+            kind=self.kind,
+            path=(*self.path, name.replace("_", " ")),
+            found_by=found_by or (about.found_by if about else "look"),
+            means=about.means if about else "",
         )
 
     def _find(self, name: str) -> Fact:
         from oktocover.measures.registry import computed_fact
 
+        if name in self.own:
+            return as_fact(self.own[name], self, name)
         if "." in name:
             first, rest = name.split(".", 1)
             through = self.fact(first)
@@ -85,8 +87,6 @@ class Subject:
                 inner = through.value.fact(rest)
                 return Fact(inner.value, inner.steps, min(inner.known, through.known), inner.unit)
             return through if isinstance(through.value, Unknown) else Fact(Unknown((self.lacks(first),)))
-        if name in self.own:
-            return as_fact(self.own[name], self, name)
         computed = computed_fact(self, name)
         if computed is not None:
             return computed
@@ -106,13 +106,16 @@ def as_fact(value: Any, subject: Subject, name: str, known: int = MEASURED) -> F
         if exact is not None:
             return Fact(exact, (), known, value.unit)
         return Fact(
-            Range(value.low, value.high, value.low_open, value.high_open, (subject.lacks(name),)), (), known, value.unit)
+            Range(value.low, value.high, value.low_open, value.high_open, (subject.lacks(name),)), (), known, value.unit
+        )
     if isinstance(value, (list, tuple)):
         items = tuple(value)
         if all(isinstance(item, Subject) for item in items):
             return Fact(Members(items), (), known)
         return Fact(items, (), known)
-    if isinstance(value, (bool, str, int, datetime.date, Subject, Members, Unknown, Range)) or hasattr(value, "numerator"):
+    if isinstance(value, (bool, str, int, datetime.date, Subject, Members, Unknown, Range)) or hasattr(
+        value, "numerator"
+    ):
         return Fact(value, (), known)
     if isinstance(value, float):
         return Fact(value, (), known)

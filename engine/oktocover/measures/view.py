@@ -67,7 +67,10 @@ class SiteView:
                 return None
         place = f" of {within[0]}" if within else ""
         return Missing(
-            element=within[0] if within else "site", fact=f"whole list of {list_name}", kind="list", found_by="look",
+            element=within[0] if within else "site",
+            fact=f"whole list of {list_name}",
+            kind="list",
+            found_by="look",
             means=f"walk{' the room' if within else ''} with the list of {list_name}{place} and write that it is whole",
             path=("looked",),
         )
@@ -187,7 +190,9 @@ def fact_type_of(field: Any) -> FactType | None:
     extra = field.json_schema_extra if isinstance(field.json_schema_extra, dict) else {}
     by = str(extra.get("found by", "look"))
     words = words_of(field.annotation) or ()
-    many = any(getattr(part, "__origin__", None) is list for part in (field.annotation, *typing.get_args(field.annotation)))
+    many = any(
+        getattr(part, "__origin__", None) is list for part in (field.annotation, *typing.get_args(field.annotation))
+    )
     for mark in _marks(field):
         if isinstance(mark, Amount):
             return FactType("quantity", mark.dimension, words, means=about, found_by=by)
@@ -196,7 +201,9 @@ def fact_type_of(field: Any) -> FactType | None:
         if isinstance(mark, WallName):
             return FactType("text", means=about, found_by=by)
         if isinstance(mark, Reads):
-            form = {"yes or no": "yes or no", "a date": "date", "a day and a clock time": "moment"}.get(mark.name, "word")
+            form = {"yes or no": "yes or no", "a date": "date", "a day and a clock time": "moment"}.get(
+                mark.name, "word"
+            )
             return FactType(form, words=words, means=about, found_by=by)  # type: ignore[arg-type]
     if words:
         return FactType("word", words=words, means=about, found_by=by)

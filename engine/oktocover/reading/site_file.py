@@ -56,16 +56,10 @@ class SiteFile:
 def read_site(path: FilePath, today: datetime.date | None = None) -> SiteFile:
     """Read a site file, or every .yaml file of a folder as one site. InputProblems holds all that is wrong."""
     if path.is_dir():
-        files = sorted(
-            p for p in path.iterdir() if p.suffix in (".yaml", ".yml") and not p.name.startswith(".")
-        )
+        files = sorted(p for p in path.iterdir() if p.suffix in (".yaml", ".yml") and not p.name.startswith("."))
         if not files:
             raise InputProblems(
-                [
-                    Problem(
-                        None, f"the folder '{path.name}' holds no .yaml file", do="oktocover start writes one"
-                    )
-                ]
+                [Problem(None, f"the folder '{path.name}' holds no .yaml file", do="oktocover start writes one")]
             )
         documents = _read_all(files, path)
     else:
@@ -137,9 +131,7 @@ def _merge_key(
     merged: dict[str, Any], key: str, value: Any, document: Document, read: SiteFile, problems: list[Problem]
 ) -> None:
     if key not in merged:
-        merged[key] = (
-            dict(value) if isinstance(value, dict) else list(value) if isinstance(value, list) else value
-        )
+        merged[key] = dict(value) if isinstance(value, dict) else list(value) if isinstance(value, list) else value
         read._sources[(key,)] = document
         if isinstance(value, dict):
             read._sources.update({(key, name): document for name in value})
@@ -150,9 +142,7 @@ def _merge_key(
             if name in known:
                 other = read._document((key, name)).key_place((key, name))
                 problems.append(
-                    Problem(
-                        document.key_place((key, name)), f"'{name}' stands twice; the other is at {other}"
-                    )
+                    Problem(document.key_place((key, name)), f"'{name}' stands twice; the other is at {other}")
                 )
                 continue
             known[name] = inner
@@ -163,9 +153,7 @@ def _merge_key(
             known.append(inner)
     else:
         other = read._document((key,)).key_place((key,))
-        problems.append(
-            Problem(document.key_place((key,)), f"'{key}' stands in two files; the other is at {other}")
-        )
+        problems.append(Problem(document.key_place((key,)), f"'{key}' stands in two files; the other is at {other}"))
 
 
 @dataclass(slots=True)
@@ -200,17 +188,9 @@ def _plain(value: Any, path: Path, read: SiteFile, problems: list[Problem]) -> A
     if isinstance(value, dict):
         if "is" in value and set(value) <= FACT_KEYS:
             return _told(value, path, read, problems)
-        return {
-            key: _plain(inner, (*path, key), read, problems)
-            for key, inner in value.items()
-            if inner is not None
-        }
+        return {key: _plain(inner, (*path, key), read, problems) for key, inner in value.items() if inner is not None}
     if isinstance(value, list):
-        return [
-            _plain(inner, (*path, index), read, problems)
-            for index, inner in enumerate(value)
-            if inner is not None
-        ]
+        return [_plain(inner, (*path, index), read, problems) for index, inner in enumerate(value) if inner is not None]
     return value
 
 
@@ -247,7 +227,13 @@ def _real_path(loc: tuple[Any, ...], data: Any, keep_last: bool) -> Path:
     """The part of pydantic's location that is really in the file (unions add parts of their own)."""
     path: list[str | int] = []
     for part in loc:
-        if isinstance(data, dict) and part in data or isinstance(data, list) and isinstance(part, int) and part < len(data):
+        if (
+            isinstance(data, dict)
+            and part in data
+            or isinstance(data, list)
+            and isinstance(part, int)
+            and part < len(data)
+        ):
             data = data[part]
         else:
             continue
@@ -287,9 +273,7 @@ def _field_problem(path: Path, found: list[dict[str, Any]], data: dict[str, Any]
     words = _words(found)
     if words and isinstance(value, str):
         near = nearest(value, words)
-        also = next(
-            (one["ctx"]["expected"] for one in found if one["type"] == "quantity" and one.get("ctx")), ""
-        )
+        also = next((one["ctx"]["expected"] for one in found if one["type"] == "quantity" and one.get("ctx")), "")
         return Problem(
             read.place(path),
             f"{name}: '{value}' is not one of the words that can stand here",
@@ -310,18 +294,14 @@ def _field_problem(path: Path, found: list[dict[str, Any]], data: dict[str, Any]
         "string_type": "text",
         "model_type": "a mapping: key: value on lines of its own",
     }
-    return Problem(
-        read.place(path), f"{name}: this cannot stand here", expected.get(first["type"], first["msg"])
-    )
+    return Problem(read.place(path), f"{name}: this cannot stand here", expected.get(first["type"], first["msg"]))
 
 
 def _words(found: list[dict[str, Any]]) -> list[str]:
     words: list[str] = []
     for one in found:
         if one["type"] == "literal_error":
-            words.extend(
-                part.strip().strip("'") for part in one["ctx"]["expected"].replace(" or ", ", ").split(",")
-            )
+            words.extend(part.strip().strip("'") for part in one["ctx"]["expected"].replace(" or ", ", ").split(","))
     return [word for word in words if word]
 
 
@@ -369,9 +349,7 @@ def _ids_and_references(read: SiteFile) -> Iterator[Problem]:
             yield from _references(model, (spaced(field_name), name), kinds, read)
 
 
-def _references(
-    model: Element, path: Path, kinds: dict[str, tuple[str, Path]], read: SiteFile
-) -> Iterator[Problem]:
+def _references(model: Element, path: Path, kinds: dict[str, tuple[str, Path]], read: SiteFile) -> Iterator[Problem]:
     for field_name, about in type(model).model_fields.items():
         marks = [mark for mark in _marks(about) if isinstance(mark, RefTo)]
         value = getattr(model, field_name)
@@ -384,9 +362,7 @@ def _references(
             kind = kinds.get(name)
             if kind is not None and (kind[0] in wanted or "any" in wanted):
                 continue
-            fitting = [
-                other for other, (other_kind, _) in kinds.items() if other_kind in wanted or "any" in wanted
-            ]
+            fitting = [other for other, (other_kind, _) in kinds.items() if other_kind in wanted or "any" in wanted]
             near = nearest(name, fitting)
             what = " or ".join(word.replace("_", " ") for word in wanted)
             message = (

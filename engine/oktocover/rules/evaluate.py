@@ -101,8 +101,9 @@ def _verdict(rule: Rule, item: Node, name: str, env: Env, answer: Answer) -> Jud
     return Judged(rule, item, name, env.subject, verdict, missing, settled, answer)
 
 
-def _known_enough(rule: Rule, item: Node, env: Env, answer: Answer, verdict: Verdict,
-                  missing: tuple[Missing, ...]) -> tuple[Verdict, tuple[Missing, ...]]:
+def _known_enough(
+    rule: Rule, item: Node, env: Env, answer: Answer, verdict: Verdict, missing: tuple[Missing, ...]
+) -> tuple[Verdict, tuple[Missing, ...]]:
     """A fact known less well than the rule needs counts as missing; planned and assumed never count as met."""
     if verdict not in ("met", "not met"):
         return verdict, missing
@@ -113,8 +114,16 @@ def _known_enough(rule: Rule, item: Node, env: Env, answer: Answer, verdict: Ver
     if not weak:
         return verdict, missing
     how = HOW_KNOWN[answer.known]
-    return "not recorded", (Missing(env.subject.id, f"a better record (only {how})", "look", kind=env.subject.kind,
-                                    path=env.subject.path, means=f"this rests on what was {how}; look or measure"),)
+    return "not recorded", (
+        Missing(
+            env.subject.id,
+            f"a better record (only {how})",
+            "look",
+            kind=env.subject.kind,
+            path=env.subject.path,
+            means=f"this rests on what was {how}; look or measure",
+        ),
+    )
 
 
 def _conditions(node: Node, env: Env) -> Answer:
@@ -213,10 +222,17 @@ def _record(node: Node, name: str, env: Env, answer: Answer) -> None:
     if written is not None:
         answer.ok, answer.known = written
     else:
-        answer.ok = Unknown((Missing(env.subject.id, text, FOUND_BY[kind], kind="record", means=text,
-                                     path=("records", name)),))
-    answer.comparisons.append(Comparison(
-        node.name, "not recorded" if written is None else "yes" if written[0] else "no", text, met=written[0] if written else None))
+        answer.ok = Unknown(
+            (Missing(env.subject.id, text, FOUND_BY[kind], kind="record", means=text, path=("records", name)),)
+        )
+    answer.comparisons.append(
+        Comparison(
+            node.name,
+            "not recorded" if written is None else "yes" if written[0] else "no",
+            text,
+            met=written[0] if written else None,
+        )
+    )
 
 
 def _compare(node: Node, expression: Expression, env: Env, answer: Answer) -> None:
@@ -230,18 +246,26 @@ def _compare(node: Node, expression: Expression, env: Env, answer: Answer) -> No
     answer.steps = [*inner.steps, *sums]
 
 
-def _figures(node: Node, expression: Expression, values: dict[str, Any], env: Env, ok: Any) -> tuple[Comparison, bool, list[Step]]:
+def _figures(
+    node: Node, expression: Expression, values: dict[str, Any], env: Env, ok: Any
+) -> tuple[Comparison, bool, list[Step]]:
     """Measured, required and margin of a requirement, and the sums that lead to them."""
     tree = expression.tree
     met = None if isinstance(ok, Unknown) else bool(ok)
     if not isinstance(tree, ast.Compare):
         wanted = "no" if isinstance(tree, ast.UnaryOp) else "yes"
         of = next(iter(expression.leaves.values())).text
-        shown = {True: "yes", False: "no"}.get(met if wanted == "yes" else (None if met is None else not met), "not recorded")  # type: ignore[arg-type]
+        shown = {True: "yes", False: "no"}.get(
+            met if wanted == "yes" else (None if met is None else not met), "not recorded"
+        )  # type: ignore[arg-type]
         return Comparison(node.name, f"{of}: {shown}", f"{of}: {wanted}", met=met), False, []
     sides = [tree.left, *tree.comparators]
-    side_values = [walk(side, values) if not any(v in (NO_LIMIT, NOT_ALLOWED) for v in _used(side, values)) else
-                   next(v for v in _used(side, values) if v in (NO_LIMIT, NOT_ALLOWED)) for side in sides]
+    side_values = [
+        walk(side, values)
+        if not any(v in (NO_LIMIT, NOT_ALLOWED) for v in _used(side, values))
+        else next(v for v in _used(side, values) if v in (NO_LIMIT, NOT_ALLOWED))
+        for side in sides
+    ]
     of_type = _type_of(sides, expression)
     unit = _unit(sides, expression, env)
     texts = [show_value(value, of_type, unit) for value in side_values]
@@ -254,12 +278,19 @@ def _figures(node: Node, expression: Expression, values: dict[str, Any], env: En
         margin, close = _margin(ops[0], side_values[0], side_values[1], of_type, unit, ok)
     if middle == texts[-1] and ok is False and margin and of_type.dimension is not None:
         middle, _ = show_apart(side_values[0], side_values[-1], of_type.dimension, unit)
-    return Comparison(node.name, middle, required, margin, met), close, _sums(sides, texts, ops, expression, values, env)
+    return (
+        Comparison(node.name, middle, required, margin, met),
+        close,
+        _sums(sides, texts, ops, expression, values, env),
+    )
 
 
 def _used(side: ast.expr, values: dict[str, Any]) -> list[Any]:
-    return [values[part.id] for part in ast.walk(side) if isinstance(part, ast.Name) and part.id in values
-            and not isinstance(values[part.id], (tuple, list, Range))]
+    return [
+        values[part.id]
+        for part in ast.walk(side)
+        if isinstance(part, ast.Name) and part.id in values and not isinstance(values[part.id], (tuple, list, Range))
+    ]
 
 
 def _type_of(sides: list[ast.expr], expression: Expression) -> Type:
@@ -278,7 +309,9 @@ def _derived(side: ast.expr, expression: Expression) -> Type | None:
     if isinstance(side, ast.Name):
         return expression.leaves[side.id].type
     if isinstance(side, ast.Call) and isinstance(side.func, ast.Name):
-        return next((found for found in (_derived(arg, expression) for arg in side.args) if found and found.dimension), None)
+        return next(
+            (found for found in (_derived(arg, expression) for arg in side.args) if found and found.dimension), None
+        )
     if isinstance(side, ast.BinOp):
         left, right = _derived(side.left, expression), _derived(side.right, expression)
         if left is None or right is None or left.dimension is None or right.dimension is None:
@@ -302,7 +335,9 @@ def _unit(sides: list[ast.expr], expression: Expression, env: Env) -> str | None
                 leaf = expression.leaves.get(part.id) if isinstance(part, ast.Name) else None
                 if leaf is None or isinstance(leaf, LimitLeaf) != limit_first:
                     continue
-                same = leaf.type.dimension and of_type.dimension and leaf.type.dimension.powers == of_type.dimension.powers
+                same = (
+                    leaf.type.dimension and of_type.dimension and leaf.type.dimension.powers == of_type.dimension.powers
+                )
                 unit = env.units.get(leaf.text)
                 if same and unit:
                     return unit
@@ -315,16 +350,31 @@ def _needed(op: str, text: str, value: Any) -> str:
     if isinstance(value, Range):
         return f"{'at least' if op in ('>', '>=') else 'at most'} ({text})"
     several = ", " in text
-    words = {">=": "at least ", "<=": "at most ", ">": "over ", "<": "under ", "==": "", "!=": "not ",
-             "in": "one of " if several else "", "not in": "none of " if several else "not "}
+    words = {
+        ">=": "at least ",
+        "<=": "at most ",
+        ">": "over ",
+        "<": "under ",
+        "==": "",
+        "!=": "not ",
+        "in": "one of " if several else "",
+        "not in": "none of " if several else "not ",
+    }
     return words[op] + text
 
 
 def _margin(op: str, left: Any, right: Any, of_type: Type, unit: str | None, ok: Any) -> tuple[str, bool]:
     if op not in _TURNED or of_type.dimension is None or isinstance(ok, Unknown):
         return "", False
-    pair = [value for value in (left, right) if isinstance(value, bool) or isinstance(value, (Range, str, float)) or value is None
-            or value is NO_LIMIT or value is NOT_ALLOWED]
+    pair = [
+        value
+        for value in (left, right)
+        if isinstance(value, bool)
+        or isinstance(value, (Range, str, float))
+        or value is None
+        or value is NO_LIMIT
+        or value is NOT_ALLOWED
+    ]
     if pair or of_type.dimension.name in ("wire size", "pipe size"):
         return "", False
     gap = abs(left - right)
@@ -345,16 +395,30 @@ def _margin_between(values: list[Any], of_type: Type, unit: str | None, ok: Any)
     return "", False
 
 
-def _sums(sides: list[ast.expr], texts: list[str], ops: list[str], expression: Expression, values: dict[str, Any], env: Env) -> list[Step]:
+def _sums(
+    sides: list[ast.expr], texts: list[str], ops: list[str], expression: Expression, values: dict[str, Any], env: Env
+) -> list[Step]:
     """A line for each side that is worked out from several values."""
     steps = []
     for index, side in enumerate(sides):
         if isinstance(side, (ast.Name, ast.Constant, ast.Tuple)):
             continue
-        part = Expression("", side, Type("any"), {name: leaf for name, leaf in expression.leaves.items()
-                                                  if any(isinstance(n, ast.Name) and n.id == name for n in ast.walk(side))})
+        part = Expression(
+            "",
+            side,
+            Type("any"),
+            {
+                name: leaf
+                for name, leaf in expression.leaves.items()
+                if any(isinstance(n, ast.Name) and n.id == name for n in ast.walk(side))
+            },
+        )
         measured = index == (1 if len(sides) == 3 else 0)
-        steps.append(Step("measured" if measured else "needed", f"{part.named()} = {part.shown(values, env.units)}", texts[index]))
+        steps.append(
+            Step(
+                "measured" if measured else "needed", f"{part.named()} = {part.shown(values, env.units)}", texts[index]
+            )
+        )
     return steps
 
 

@@ -23,10 +23,19 @@ from oktocover.rules.types import NUMBER, TRUTH, RuleError, Type
 LONGEST = 2_000
 DEEPEST = 40
 COMPARE: dict[type[ast.cmpop], str] = {
-    ast.Lt: "<", ast.LtE: "<=", ast.Gt: ">", ast.GtE: ">=", ast.Eq: "==", ast.NotEq: "!=", ast.In: "in", ast.NotIn: "not in",
+    ast.Lt: "<",
+    ast.LtE: "<=",
+    ast.Gt: ">",
+    ast.GtE: ">=",
+    ast.Eq: "==",
+    ast.NotEq: "!=",
+    ast.In: "in",
+    ast.NotIn: "not in",
 }
 ARITHMETIC: dict[type[ast.operator], tuple[str, Callable[[Any, Any], Any]]] = {
-    ast.Add: ("+", intervals.add), ast.Sub: ("-", intervals.subtract), ast.Mult: ("x", intervals.multiply),
+    ast.Add: ("+", intervals.add),
+    ast.Sub: ("-", intervals.subtract),
+    ast.Mult: ("x", intervals.multiply),
     ast.Div: ("/", intervals.divide),
 }
 EXTREMES = {"min": intervals.least, "max": intervals.greatest}
@@ -97,9 +106,10 @@ class Expression:
 
     def shown(self, values: dict[str, Any], units: dict[str, str]) -> str:
         """The expression with its names replaced by their values, as a person would write the sum down."""
-        return _render(self.tree, {
-            name: show_value(values[name], leaf.type, units.get(name)) for name, leaf in self.leaves.items()
-        })
+        return _render(
+            self.tree,
+            {name: show_value(values[name], leaf.type, units.get(name)) for name, leaf in self.leaves.items()},
+        )
 
     def named(self) -> str:
         """The expression in words: names with spaces."""
@@ -115,7 +125,9 @@ def show_value(value: Any, of: Type, unit: str | None = None) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, (tuple, list)):
-        return ", ".join(show_value(item, Type("quantity", of.dimension) if of.dimension else of, unit) for item in value)
+        return ", ".join(
+            show_value(item, Type("quantity", of.dimension) if of.dimension else of, unit) for item in value
+        )
     if isinstance(value, Range):
         return _show_range(value, of, unit)
     if isinstance(value, float) and math.isinf(value):
@@ -150,8 +162,10 @@ def parse(text: str) -> ast.expr:
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
         reason = error.msg if isinstance(error, SyntaxError) else "it cannot be read"
         raise RuleError(
-            f"'{text}' is not an expression: {reason}", "something like: held >= hold, or space.use == 'garage'",
-            "write words in quotes and names with underscores") from None
+            f"'{text}' is not an expression: {reason}",
+            "something like: held >= hold, or space.use == 'garage'",
+            "write words in quotes and names with underscores",
+        ) from None
 
 
 def compile_expression(text: str, scope: Scope) -> Expression:
@@ -185,8 +199,10 @@ class _Checker:
             return self._name(node)
         handler = getattr(self, f"_{type(node).__name__.lower()}", None)
         if handler is None:
-            raise RuleError(f"'{ast.unparse(node)}' is not part of the rule language",
-                            "comparisons, and/or/not, + - * /, min, max, ceil, facts, limits and registered measures")
+            raise RuleError(
+                f"'{ast.unparse(node)}' is not part of the rule language",
+                "comparisons, and/or/not, + - * /, min, max, ceil, facts, limits and registered measures",
+            )
         result: tuple[ast.expr, Type] = handler(node)
         return result
 
@@ -214,8 +230,11 @@ class _Checker:
             return node, Type("word", words=(node.value,))
         if isinstance(node.value, int) and not isinstance(node.value, bool) and node.value in (0, 1):
             return node, Type("any") if node.value == 0 else NUMBER
-        raise RuleError(f"the number {node.value!r} stands bare in '{self.text}'", "a named limit",
-                        "put the number under limits: with its unit and use its name here")
+        raise RuleError(
+            f"the number {node.value!r} stands bare in '{self.text}'",
+            "a named limit",
+            "put the number under limits: with its unit and use its name here",
+        )
 
     def _list(self, node: ast.List) -> tuple[ast.expr, Type]:
         words = []
@@ -273,8 +292,11 @@ class _Checker:
                 for word in used.words:
                     if word not in known.words:
                         near = nearest(word, known.words)
-                        raise RuleError(f"'{word}' is not a word this fact can be",
-                                        "one of: " + ", ".join(known.words), f"did you mean '{near}'?" if near else "")
+                        raise RuleError(
+                            f"'{word}' is not a word this fact can be",
+                            "one of: " + ", ".join(known.words),
+                            f"did you mean '{near}'?" if near else "",
+                        )
 
     def _binop(self, node: ast.BinOp) -> tuple[ast.expr, Type]:
         if type(node.op) not in ARITHMETIC:
@@ -333,7 +355,9 @@ class _Checker:
         elif choices.form == "quantities" and item.form == "quantity":
             self._match(item, Type("quantity", choices.dimension), ast.unparse(node))
         else:
-            raise RuleError(f"'{ast.unparse(node)}' asks whether {item} is in {choices}", "a list of words or quantities")
+            raise RuleError(
+                f"'{ast.unparse(node)}' asks whether {item} is in {choices}", "a list of words or quantities"
+            )
 
 
 _SAFE: dict[str, Any] = {"__builtins__": {}, "min": min, "max": max, "ceil": math.ceil, "Fraction": Fraction}
@@ -352,8 +376,9 @@ class _Exact(ast.NodeTransformer):
 
 def _compile(tree: ast.expr, names: tuple[str, ...]) -> Callable[..., Any]:
     body = _Exact().visit(_copy(tree))
-    arguments = ast.arguments(posonlyargs=[], args=[ast.arg(name) for name in names], kwonlyargs=[], kw_defaults=[],
-                              defaults=[])
+    arguments = ast.arguments(
+        posonlyargs=[], args=[ast.arg(name) for name in names], kwonlyargs=[], kw_defaults=[], defaults=[]
+    )
     whole = ast.fix_missing_locations(ast.Expression(ast.Lambda(arguments, body)))
     # The tree holds nothing but names of leaves, words, 0, 1 and the operators admitted above.
     made: Callable[..., Any] = eval(compile(whole, "<rule>", "eval"), dict(_SAFE))
@@ -442,8 +467,14 @@ def _render(node: ast.expr, names: dict[str, str]) -> str:
 
 def _inner(node: ast.expr, outer: ast.expr, names: dict[str, str]) -> str:
     text = _render(node, names)
-    loose = isinstance(node, (ast.BoolOp, ast.Compare)) or (
-        isinstance(node, ast.BinOp) and isinstance(node.op, (ast.Add, ast.Sub))
-        and isinstance(outer, ast.BinOp) and not isinstance(outer.op, ast.Add)
-    ) or (isinstance(node, ast.BinOp) and isinstance(outer, ast.BinOp) and isinstance(outer.op, ast.Div))
+    loose = (
+        isinstance(node, (ast.BoolOp, ast.Compare))
+        or (
+            isinstance(node, ast.BinOp)
+            and isinstance(node.op, (ast.Add, ast.Sub))
+            and isinstance(outer, ast.BinOp)
+            and not isinstance(outer.op, ast.Add)
+        )
+        or (isinstance(node, ast.BinOp) and isinstance(outer, ast.BinOp) and isinstance(outer.op, ast.Div))
+    )
     return f"({text})" if loose else text

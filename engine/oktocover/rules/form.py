@@ -18,7 +18,19 @@ from oktocover.rules.types import NUMBER, RuleError, Type, fact_of
 Path = tuple[str | int, ...]
 RECORDS = ("look", "document", "approval", "maker", "test")
 BODY = ("require", "items", "join", *RECORDS)
-ITEM_KEYS = ("title", "section", "when", "limits", "unless", "severity", "remedy", "close_with", "touches", "note", *BODY)
+ITEM_KEYS = (
+    "title",
+    "section",
+    "when",
+    "limits",
+    "unless",
+    "severity",
+    "remedy",
+    "close_with",
+    "touches",
+    "note",
+    *BODY,
+)
 RULE_KEYS = (*ITEM_KEYS, "trade", "stage", "each", "also", "needs", "basis")
 EXCEPTION_KEYS = ("title", "section", "when", "limits", "note", *BODY)
 TERM_KEYS = ("of", "is", "limits", "section", "basis", "note")
@@ -113,8 +125,12 @@ class Compiler:
         for key in data:
             if key not in allowed:
                 near = nearest(key, allowed)
-                self.fail((*path, key), f"'{key}' is not part of {what}", "one of: " + ", ".join(allowed),
-                          f"did you mean '{near}'?" if near else "")
+                self.fail(
+                    (*path, key),
+                    f"'{key}' is not part of {what}",
+                    "one of: " + ", ".join(allowed),
+                    f"did you mean '{near}'?" if near else "",
+                )
 
     def text(self, data: Mapping[str, Any], key: str, path: Path, needed: bool = False) -> str:
         """A text field."""
@@ -137,8 +153,12 @@ class Compiler:
         each = self.text(data, "each", (), needed=True)
         if each and each not in registry.KINDS:
             near = nearest(each, registry.KINDS)
-            self.fail(("each",), f"there is no kind of thing called '{each}'", "one of: " + ", ".join(sorted(registry.KINDS)),
-                      f"did you mean '{near}'?" if near else "")
+            self.fail(
+                ("each",),
+                f"there is no kind of thing called '{each}'",
+                "one of: " + ", ".join(sorted(registry.KINDS)),
+                f"did you mean '{near}'?" if near else "",
+            )
             return None
         severity = self.choice(data, "severity", SEVERITIES, ())
         self.choice(data, "needs", NEEDS, (), optional=True)
@@ -153,42 +173,79 @@ class Compiler:
         if self.strict:
             self._unused(body, used)
         if body.bare:
-            self.fail((), "the rule requires nothing", "require:, items:, or a record (look:, document:, approval:, maker:, test:)")
+            self.fail(
+                (),
+                "the rule requires nothing",
+                "require:, items:, or a record (look:, document:, approval:, maker:, test:)",
+            )
         also = data.get("also")
         return Rule(
-            f"{book}.{rule_id}", book, title, trade, stage, severity, each, body, section,
-            tuple(str(item) for item in also) if isinstance(also, list) else (), str(data.get("needs") or ""),
-            basis, citation_book)
+            f"{book}.{rule_id}",
+            book,
+            title,
+            trade,
+            stage,
+            severity,
+            each,
+            body,
+            section,
+            tuple(str(item) for item in also) if isinstance(also, list) else (),
+            str(data.get("needs") or ""),
+            basis,
+            citation_book,
+        )
 
-    def choice(self, data: Mapping[str, Any], key: str, words: tuple[str, ...], path: Path, optional: bool = False) -> str:
+    def choice(
+        self, data: Mapping[str, Any], key: str, words: tuple[str, ...], path: Path, optional: bool = False
+    ) -> str:
         """A field that holds one of a few words."""
         value = self.text(data, key, path, needed=not optional)
         if value and value not in words:
             near = nearest(value, words)
-            self.fail((*path, key), f"'{value}' is no {key}", "one of: " + ", ".join(words),
-                      f"did you mean '{near}'?" if near else "")
+            self.fail(
+                (*path, key),
+                f"'{value}' is no {key}",
+                "one of: " + ", ".join(words),
+                f"did you mean '{near}'?" if near else "",
+            )
         return value
 
     def _basis(self, data: Any) -> Mapping[str, Any]:
         if not isinstance(data, dict):
-            self.fail((), "the basis is missing: how the numbers are known",
-                      "basis: {check: seen, source: where it was read} (or check: memory, check: common practice)")
+            self.fail(
+                (),
+                "the basis is missing: how the numbers are known",
+                "basis: {check: seen, source: where it was read} (or check: memory, check: common practice)",
+            )
             return {}
         self.keys(data, BASIS_KEYS, ("basis",), "a basis")
         check = self.choice(data, "check", CHECKS, ("basis",))
         if check == "seen" and not data.get("source"):
-            self.fail(("basis",), "a basis that was seen names its source", "source: standard, edition, section, where read")
+            self.fail(
+                ("basis",), "a basis that was seen names its source", "source: standard, edition, section, where read"
+            )
         return data
 
     def _unused(self, body: Node, used: set[str]) -> None:
         for node in body.walk():
             for name in node.limits:
                 if name not in used:
-                    self.fail((*node.path, "limits", name), f"the limit '{name}' is used nowhere",
-                              do="use it in require, when or another limit, or take it out")
+                    self.fail(
+                        (*node.path, "limits", name),
+                        f"the limit '{name}' is used nowhere",
+                        do="use it in require, when or another limit, or take it out",
+                    )
 
-    def node(self, name: str, data: Any, path: Path, kind: str, outer: Callable[[str], Limit | None], used: set[str],
-             exception: bool = False) -> Node:
+    def node(
+        self,
+        name: str,
+        data: Any,
+        path: Path,
+        kind: str,
+        outer: Callable[[str], Limit | None],
+        used: set[str],
+        exception: bool = False,
+    ) -> Node:
         """A requirement with its conditions, limits, exceptions, items."""
         made = Node(name, path)
         if isinstance(data, str):
@@ -201,7 +258,9 @@ class Compiler:
             self.fail(path, f"'{name}' is an expression or a mapping")
             return made
         if path:
-            self.keys(data, EXCEPTION_KEYS if exception else ITEM_KEYS, path, "an exception" if exception else "an item")
+            self.keys(
+                data, EXCEPTION_KEYS if exception else ITEM_KEYS, path, "an exception" if exception else "an item"
+            )
             if not exception and data.get("severity"):
                 self.choice(data, "severity", SEVERITIES, path, optional=True)
         for key in ("title", "section", "severity", "remedy", "close_with", "note"):
@@ -229,7 +288,11 @@ class Compiler:
 
     def _new_name(self, name: str, path: Path) -> None:
         if name in self.names:
-            self.fail(path, f"the name '{name}' stands twice in this rule", do="give each item, exception and limit its own name")
+            self.fail(
+                path,
+                f"the name '{name}' stands twice in this rule",
+                do="give each item, exception and limit its own name",
+            )
         self.names.add(name)
 
     def scope(self, kind: str, look: Callable[[str], Limit | None], used: set[str]) -> NameScope:
@@ -263,11 +326,22 @@ class Compiler:
             found[name] = expression
         return found
 
-    def _body(self, made: Node, data: Mapping[str, Any], path: Path, kind: str, look: Callable[[str], Limit | None],
-              used: set[str], scope: NameScope, short: bool) -> None:
+    def _body(
+        self,
+        made: Node,
+        data: Mapping[str, Any],
+        path: Path,
+        kind: str,
+        look: Callable[[str], Limit | None],
+        used: set[str],
+        scope: NameScope,
+        short: bool,
+    ) -> None:
         given = [key for key in ("require", "items", *RECORDS) if data.get(key) is not None]
         if len(given) > 1:
-            self.fail(path, f"{' and '.join(given)} stand together", "one of them", "write several requirements as items")
+            self.fail(
+                path, f"{' and '.join(given)} stand together", "one of them", "write several requirements as items"
+            )
         if data.get("require") is not None:
             at = path if short else (*path, "require")
             made.require = self.compile(data["require"], scope, at)
@@ -288,13 +362,22 @@ class Compiler:
         import ast
 
         if expression.type.form != "truth":
-            self.fail(path, f"'{expression.text}' is {expression.type}; a requirement is met or not", "a comparison or a yes-or-no fact")
+            self.fail(
+                path,
+                f"'{expression.text}' is {expression.type}; a requirement is met or not",
+                "a comparison or a yes-or-no fact",
+            )
         if any(isinstance(node, ast.BoolOp) for node in ast.walk(expression.tree)):
-            self.fail(path, f"'{expression.text}' joins two requirements", "one comparison an item",
-                      "write items, with join: any for 'or'")
+            self.fail(
+                path,
+                f"'{expression.text}' joins two requirements",
+                "one comparison an item",
+                "write items, with join: any for 'or'",
+            )
 
-    def _limits(self, data: Any, made: Node, path: Path, kind: str, outer: Callable[[str], Limit | None],
-                used: set[str]) -> Callable[[str], Limit | None]:
+    def _limits(
+        self, data: Any, made: Node, path: Path, kind: str, outer: Callable[[str], Limit | None], used: set[str]
+    ) -> Callable[[str], Limit | None]:
         raw = self._mapping(data, path, "limits")
         busy: set[str] = set()
 
@@ -313,7 +396,11 @@ class Compiler:
         for name in raw:
             self._new_name(name, (*path, name))
             if fact_of(kind, name) is not None:
-                self.fail((*path, name), f"the limit '{name}' has the name of a fact of {kind}", do="give the limit another name")
+                self.fail(
+                    (*path, name),
+                    f"the limit '{name}' has the name of a fact of {kind}",
+                    do="give the limit another name",
+                )
                 continue
             try:
                 look(name)
@@ -321,14 +408,18 @@ class Compiler:
                 self.problems.append(((*path, name), error))
         return look
 
-    def limit(self, name: str, data: Any, path: Path, kind: str, look: Callable[[str], Limit | None], used: set[str]) -> Limit:
+    def limit(
+        self, name: str, data: Any, path: Path, kind: str, look: Callable[[str], Limit | None], used: set[str]
+    ) -> Limit:
         """One limit in any of its forms."""
         scope = self.scope(kind, look, used)
         if isinstance(data, list):
             return self._list_limit(name, data)
         if isinstance(data, dict):
             schedule = self._schedule(name, data, path, scope)
-            return Limit(name, _spell(data), schedule.type or NUMBER, schedule=schedule, unit=_first_unit(schedule.rows))
+            return Limit(
+                name, _spell(data), schedule.type or NUMBER, schedule=schedule, unit=_first_unit(schedule.rows)
+            )
         if not isinstance(data, str):
             raise RuleError(f"the limit '{name}' has no value", "a value with its unit: 6 ft")
         if data.startswith("blank"):
@@ -365,7 +456,11 @@ class Compiler:
         for key in data:
             if key not in SCHEDULE_KEYS:
                 near = nearest(key, SCHEDULE_KEYS)
-                raise RuleError(f"'{key}' is not part of a schedule", "by, rows, between, outside", f"did you mean '{near}'?" if near else "")
+                raise RuleError(
+                    f"'{key}' is not part of a schedule",
+                    "by, rows, between, outside",
+                    f"did you mean '{near}'?" if near else "",
+                )
         by = data.get("by")
         texts = by if isinstance(by, list) else [by]
         if not texts or not all(isinstance(text, str) for text in texts):
@@ -378,7 +473,9 @@ class Compiler:
             raise RuleError(f"'{data['between']}' is no way between rows", "one of: " + ", ".join(limit_form.HOWS))
         return self.rows(name, keys, data.get("rows"), (), data.get("outside"), scope)
 
-    def rows(self, name: str, keys: list[Key], rows: Any, columns: tuple[str, ...], outside: Any, scope: NameScope | None) -> Schedule:
+    def rows(
+        self, name: str, keys: list[Key], rows: Any, columns: tuple[str, ...], outside: Any, scope: NameScope | None
+    ) -> Schedule:
         """Read the rows of a schedule or table down to its cells."""
         schedule = Schedule(keys, {}, columns=columns)
         cells: list[tuple[Cell, str]] = []
@@ -411,7 +508,11 @@ class Compiler:
         types = [one for one in (self._cell_type(made, text) for made, text in cells) if one.form != "any"]
         schedule.type = types[0] if types else NUMBER
         for one in types[1:]:
-            same = one.dimension.powers == schedule.type.dimension.powers if one.dimension and schedule.type.dimension else one.form == schedule.type.form
+            same = (
+                one.dimension.powers == schedule.type.dimension.powers
+                if one.dimension and schedule.type.dimension
+                else one.form == schedule.type.form
+            )
             if not same:
                 raise RuleError(f"the cells of '{name}' are {schedule.type} and {one}", "one dimension in all rows")
         if schedule.type.form == "word":
@@ -428,7 +529,11 @@ class Compiler:
         self.text(data, "section", (), needed=True)
         keys_data = data.get("keys")
         if not isinstance(keys_data, dict):
-            self.fail((), f"the table '{name}' declares its keys", "keys: {size: exact} (word, exact, band, next row up, next row down, interpolate)")
+            self.fail(
+                (),
+                f"the table '{name}' declares its keys",
+                "keys: {size: exact} (word, exact, band, next row up, next row down, interpolate)",
+            )
             return None
         keys = []
         for key, how in keys_data.items():
@@ -451,7 +556,9 @@ class Compiler:
         kind, text = self.text(data, "of", (), needed=True), self.text(data, "is", (), needed=True)
         if kind not in registry.KINDS:
             near = nearest(kind, registry.KINDS)
-            self.fail(("of",), f"there is no kind of thing called '{kind}'", do=f"did you mean '{near}'?" if near else "")
+            self.fail(
+                ("of",), f"there is no kind of thing called '{kind}'", do=f"did you mean '{near}'?" if near else ""
+            )
             return None
         used: set[str] = set()
         holder = Node(name, ())

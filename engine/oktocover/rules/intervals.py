@@ -45,8 +45,12 @@ def from_ends(low: End, high: End, missing: tuple[Missing, ...]) -> Any:
     if low[0] == high[0] and not (low[1] or high[1]):
         return low[0]
     return Range(
-        None if low[0] == -math.inf and low[1] else low[0], None if high[0] == math.inf and high[1] else high[0],
-        low[1], high[1], missing)
+        None if low[0] == -math.inf and low[1] else low[0],
+        None if high[0] == math.inf and high[1] else high[0],
+        low[1],
+        high[1],
+        missing,
+    )
 
 
 def missing_of(*values: Any) -> tuple[Missing, ...]:

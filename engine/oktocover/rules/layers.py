@@ -18,8 +18,23 @@ from oktocover.reading.problems import InputProblems, Problem
 
 Path = tuple[str | int, ...]
 SECTIONS = ("rules", "terms", "tables", "facts", "inspections")
-LAYER_KEYS = ("book", "edition", "from", "short", "place", "in", "title", "usual", *SECTIONS, "changes", "adopts",
-              "not checked here", "checked by", "note", "cautions")
+LAYER_KEYS = (
+    "book",
+    "edition",
+    "from",
+    "short",
+    "place",
+    "in",
+    "title",
+    "usual",
+    *SECTIONS,
+    "changes",
+    "adopts",
+    "not checked here",
+    "checked by",
+    "note",
+    "cautions",
+)
 CHANGE_KEYS = ("cite", "passed", "source", "basis", "note", "take", "strike", "set", "add", "meant", "cases")
 ADOPT_KEYS = ("book", "by", "note")
 VERBS = ("take", "strike", "set", "add")
@@ -122,19 +137,32 @@ def read_layer(files: Iterable[FilePath], shown: Mapping[FilePath, str] | None =
 def _gather(layer: Layer | None, document: Document, path: FilePath, problems: list[Problem]) -> Layer | None:
     data = document.data
     if not isinstance(data, dict):
-        problems.append(Problem(document.place(()), "a rule file is a mapping", "book: nec, edition: \"2020\", rules: ..."))
+        problems.append(
+            Problem(document.place(()), "a rule file is a mapping", 'book: nec, edition: "2020", rules: ...')
+        )
         return layer
     for key in data:
         if key not in LAYER_KEYS:
             near = nearest(key, LAYER_KEYS)
-            problems.append(Problem(document.key_place((key,)), f"'{key}' is not part of a rule file",
-                                    "one of: " + ", ".join(LAYER_KEYS), f"did you mean '{near}'?" if near else ""))
+            problems.append(
+                Problem(
+                    document.key_place((key,)),
+                    f"'{key}' is not part of a rule file",
+                    "one of: " + ", ".join(LAYER_KEYS),
+                    f"did you mean '{near}'?" if near else "",
+                )
+            )
     head = _head(document, data, problems)
     if layer is None:
         layer = head
     elif (layer.book, layer.edition, layer.is_place) != (head.book, head.edition, head.is_place):
-        problems.append(Problem(document.place(()), f"this file is of {head.name}, its neighbours are of {layer.name}",
-                                do="move it to the folder of its book and edition"))
+        problems.append(
+            Problem(
+                document.place(()),
+                f"this file is of {head.name}, its neighbours are of {layer.name}",
+                do="move it to the folder of its book and edition",
+            )
+        )
     layer.before = layer.before or head.before
     layer.short = layer.short or head.short
     layer.documents.append(document)
@@ -148,12 +176,19 @@ def _gather(layer: Layer | None, document: Document, path: FilePath, problems: l
 def _head(document: Document, data: Mapping[str, Any], problems: list[Problem]) -> Layer:
     book, edition, place = (_word(data.get(key)) for key in ("book", "edition", "place"))
     if book and not edition or not (book or place):
-        problems.append(Problem(document.place(()), "a rule file says what it is of",
-                                "book: nec and edition: \"2020\", or place: Name of the town"))
+        problems.append(
+            Problem(
+                document.place(()),
+                "a rule file says what it is of",
+                'book: nec and edition: "2020", or place: Name of the town',
+            )
+        )
     before = _word(data.get("from"))
     if before and " " not in before:
         before = f"{book} {before}"
-    return Layer(f"{book} {edition}" if book else place, book, edition, before, _word(data.get("short")), _word(data.get("in")))
+    return Layer(
+        f"{book} {edition}" if book else place, book, edition, before, _word(data.get("short")), _word(data.get("in"))
+    )
 
 
 def _word(value: Any) -> str:
@@ -174,13 +209,19 @@ def _things(layer: Layer, document: Document, data: Mapping[str, Any], problems:
     usual = _named(document, data, "usual", problems)
     for key in usual:
         if key not in USUAL_KEYS:
-            problems.append(Problem(document.place(("usual", key)), f"'{key}' cannot be usual", "one of: " + ", ".join(USUAL_KEYS)))
+            problems.append(
+                Problem(document.place(("usual", key)), f"'{key}' cannot be usual", "one of: " + ", ".join(USUAL_KEYS))
+            )
     for section in SECTIONS:
         for name, thing in _named(document, data, section, problems).items():
             known = layer.things[section].get(name)
             if known is not None:
-                problems.append(Problem(document.key_place((section, name)),
-                                        f"'{name}' stands twice in {layer.name}; the other is at {known.document.place(known.path)}"))
+                problems.append(
+                    Problem(
+                        document.key_place((section, name)),
+                        f"'{name}' stands twice in {layer.name}; the other is at {known.document.place(known.path)}",
+                    )
+                )
                 continue
             if section == "rules" and isinstance(thing, dict):
                 thing = {**usual, **thing}
@@ -191,20 +232,38 @@ def _changes(layer: Layer, document: Document, data: Mapping[str, Any], problems
     for name, change in _named(document, data, "changes", problems).items():
         path: Path = ("changes", name)
         if not isinstance(change, dict):
-            problems.append(Problem(document.place(path), f"the change '{name}' is a mapping: cite, and set, add, strike or take"))
+            problems.append(
+                Problem(document.place(path), f"the change '{name}' is a mapping: cite, and set, add, strike or take")
+            )
             continue
         for key in change:
             if key not in CHANGE_KEYS:
                 near = nearest(key, CHANGE_KEYS)
-                problems.append(Problem(document.place((*path, key)), f"'{key}' is not part of a change",
-                                        "one of: " + ", ".join(CHANGE_KEYS), f"did you mean '{near}'?" if near else ""))
+                problems.append(
+                    Problem(
+                        document.place((*path, key)),
+                        f"'{key}' is not part of a change",
+                        "one of: " + ", ".join(CHANGE_KEYS),
+                        f"did you mean '{near}'?" if near else "",
+                    )
+                )
         if not _word(change.get("cite")):
-            problems.append(Problem(document.place(path), f"the change '{name}' names no authority", "cite: the section of the ordinance"))
+            problems.append(
+                Problem(
+                    document.place(path),
+                    f"the change '{name}' names no authority",
+                    "cite: the section of the ordinance",
+                )
+            )
         if not any(change.get(verb) for verb in VERBS):
-            problems.append(Problem(document.place(path), f"the change '{name}' changes nothing", "set, add, strike or take"))
+            problems.append(
+                Problem(document.place(path), f"the change '{name}' changes nothing", "set, add, strike or take")
+            )
         if name in layer.changes:
             problems.append(Problem(document.key_place(path), f"the change '{name}' stands twice in {layer.name}"))
-        layer.changes[name] = Change(name, _word(change.get("cite")), layer.name, layer.is_place, change, document, path)
+        layer.changes[name] = Change(
+            name, _word(change.get("cite")), layer.name, layer.is_place, change, document, path
+        )
 
 
 def _adoption(layer: Layer, document: Document, data: Mapping[str, Any], problems: list[Problem]) -> None:
@@ -212,12 +271,19 @@ def _adoption(layer: Layer, document: Document, data: Mapping[str, Any], problem
         if isinstance(entry, str):
             entry = {"book": entry}
         if not isinstance(entry, dict) or not _word(entry.get("book")):
-            problems.append(Problem(document.place(("adopts", name)), f"'{name}' adopts no book", "wiring: {book: nec 2020}"))
+            problems.append(
+                Problem(document.place(("adopts", name)), f"'{name}' adopts no book", "wiring: {book: nec 2020}")
+            )
             continue
         for key in entry:
             if key not in ADOPT_KEYS:
-                problems.append(Problem(document.place(("adopts", name, key)), f"'{key}' is not part of an adoption",
-                                        "one of: " + ", ".join(ADOPT_KEYS)))
+                problems.append(
+                    Problem(
+                        document.place(("adopts", name, key)),
+                        f"'{key}' is not part of an adoption",
+                        "one of: " + ", ".join(ADOPT_KEYS),
+                    )
+                )
         layer.adopts[name] = {key: _word(value) for key, value in entry.items()}
     layer.not_checked.update(_named(document, data, "not checked here", problems))
     layer.checked_by.update(_named(document, data, "checked by", problems))
@@ -240,8 +306,13 @@ class Folded:
                 address = f"{layer.prefix}.{name}"
                 if address in self.things[section]:
                     below = self.things[section][address]
-                    self.problems.append(thing.problem((), f"'{name}' is already a name of {below.layer}",
-                                                       do="change it with set, or choose another name"))
+                    self.problems.append(
+                        thing.problem(
+                            (),
+                            f"'{name}' is already a name of {below.layer}",
+                            do="change it with set, or choose another name",
+                        )
+                    )
                     continue
                 self.things[section][address] = Thing(thing.data, thing.document, thing.path, thing.layer)
         for verb in VERBS:
@@ -255,15 +326,22 @@ class Folded:
                 for address, value in entries.items():
                     self._apply(verb, address, value, change, layer, editions or {})
 
-    def _apply(self, verb: str, address: str, value: Any, change: Change, layer: Layer, editions: Mapping[str, Folded]) -> None:
+    def _apply(
+        self, verb: str, address: str, value: Any, change: Change, layer: Layer, editions: Mapping[str, Folded]
+    ) -> None:
         at: Path = (verb, address)
         if verb == "add" and self._add_new(address, value, change, layer):
             return
         found = self.find(address)
         if found is None:
             near = nearest(address, self.addresses())
-            self.problems.append(change.problem(at, f"there is nothing called '{address}' to {verb}",
-                                                do=f"did you mean '{near}'?" if near else "see: oktocover rules"))
+            self.problems.append(
+                change.problem(
+                    at,
+                    f"there is nothing called '{address}' to {verb}",
+                    do=f"did you mean '{near}'?" if near else "see: oktocover rules",
+                )
+            )
             return
         section, name, rest = found
         thing = self.things[section][name]
@@ -287,18 +365,25 @@ class Folded:
         """Add a whole new rule, term or table. The shape says which it is."""
         if address.count(".") != 1 or self.find(address) is not None or not isinstance(value, dict):
             return False
-        section = "tables" if "rows" in value and "keys" in value else "terms" if "is" in value and "of" in value else "rules"
-        self.things[section][address] = Thing(copy.deepcopy(value), change.document, (*change.path, "add", address), layer.name,
-                                              [("", change)])
+        section = (
+            "tables" if "rows" in value and "keys" in value else "terms" if "is" in value and "of" in value else "rules"
+        )
+        self.things[section][address] = Thing(
+            copy.deepcopy(value), change.document, (*change.path, "add", address), layer.name, [("", change)]
+        )
         return True
 
-    def _take(self, section: str, name: str, edition: Any, change: Change, at: Path, editions: Mapping[str, Folded]) -> None:
+    def _take(
+        self, section: str, name: str, edition: Any, change: Change, at: Path, editions: Mapping[str, Folded]
+    ) -> None:
         other = editions.get(str(edition))
         thing = other.things[section].get(name) if other else None
         if thing is None:
             self.problems.append(change.problem(at, f"'{name}' does not stand in {edition}"))
             return
-        self.things[section][name] = Thing(thing.data, thing.document, thing.path, thing.layer, [*thing.history, ("", change)])
+        self.things[section][name] = Thing(
+            thing.data, thing.document, thing.path, thing.layer, [*thing.history, ("", change)]
+        )
 
     def addresses(self) -> list[str]:
         """Every address of a whole thing, and of the names inside rules."""
@@ -324,8 +409,29 @@ class Folded:
 
 
 NAMED = ("items", "limits", "unless", "when", "rows", "keys")
-FIELDS = ("when", "require", "join", "section", "severity", "stage", "remedy", "title", "is", "outside", "trade", "needs",
-          "close_with", "look", "document", "approval", "maker", "test", "each", "basis", "note")
+FIELDS = (
+    "when",
+    "require",
+    "join",
+    "section",
+    "severity",
+    "stage",
+    "remedy",
+    "title",
+    "is",
+    "outside",
+    "trade",
+    "needs",
+    "close_with",
+    "look",
+    "document",
+    "approval",
+    "maker",
+    "test",
+    "each",
+    "basis",
+    "note",
+)
 
 
 def _names_inside(data: Any) -> list[str]:

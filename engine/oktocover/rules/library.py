@@ -39,7 +39,9 @@ class Library:
     def editions(self) -> dict[str, Path]:
         """Book editions by name ('nec 2020') with their folders."""
         found: dict[str, Path] = {}
-        for book in sorted(p for p in self.root.iterdir() if p.is_dir() and p.name not in ("jurisdictions", "jobs", "tables")):
+        for book in sorted(
+            p for p in self.root.iterdir() if p.is_dir() and p.name not in ("jurisdictions", "jobs", "tables")
+        ):
             for edition in sorted(p for p in book.iterdir() if p.is_dir()):
                 found[f"{book.name} {edition.name}"] = edition
         return found
@@ -70,8 +72,16 @@ class Library:
             folder = self.editions.get(name)
             if folder is None:
                 near = nearest(name, self.editions)
-                raise InputProblems([Problem(None, f"there is no book '{name}' in {self.root.name}",
-                                             "one of: " + ", ".join(self.editions), f"did you mean '{near}'?" if near else "")])
+                raise InputProblems(
+                    [
+                        Problem(
+                            None,
+                            f"there is no book '{name}' in {self.root.name}",
+                            "one of: " + ", ".join(self.editions),
+                            f"did you mean '{near}'?" if near else "",
+                        )
+                    ]
+                )
             self._layers[name] = self._read(_rule_files(folder))
         return self._layers[name]
 
@@ -82,7 +92,9 @@ class Library:
         waiting = name
         while waiting:
             if waiting in seen:
-                raise InputProblems([Problem(None, "editions are written as changes to each other: " + " -> ".join([*seen, waiting]))])
+                raise InputProblems(
+                    [Problem(None, "editions are written as changes to each other: " + " -> ".join([*seen, waiting]))]
+                )
             seen.append(waiting)
             layer = self.edition(waiting)
             chain.insert(0, layer)
@@ -94,15 +106,23 @@ class Library:
         result = Folded()
         for name in editions:
             for layer in self.chain(name):
-                takes = {str(value): self.folded(str(value)) for change in layer.changes.values()
-                         for value in (change.data.get("take") or {}).values()}
+                takes = {
+                    str(value): self.folded(str(value))
+                    for change in layer.changes.values()
+                    for value in (change.data.get("take") or {}).values()
+                }
                 result.put(layer, takes)
         return result
 
     def place(self, name: str, beside: Path | None = None) -> Layer:
         """A jurisdiction, by its name or by a file beside the site."""
-        return self._named(name, self.places, "jurisdiction", beside,
-                           "write a file of your own beside the site and name its path, or leave the line out for the model books")
+        return self._named(
+            name,
+            self.places,
+            "jurisdiction",
+            beside,
+            "write a file of your own beside the site and name its path, or leave the line out for the model books",
+        )
 
     def standard(self, name: str, beside: Path | None = None) -> Layer:
         """A job's standard, by its name or by a file beside the site."""
@@ -119,8 +139,16 @@ class Library:
         if path is None:
             near = nearest(key, known)
             message = f"nobody has entered the {what} '{key}'"
-            raise InputProblems([Problem(None, message, "one of: " + ", ".join(sorted(known)),
-                                         f"did you mean '{near}'? Otherwise {do}" if near else do)])
+            raise InputProblems(
+                [
+                    Problem(
+                        None,
+                        message,
+                        "one of: " + ", ".join(sorted(known)),
+                        f"did you mean '{near}'? Otherwise {do}" if near else do,
+                    )
+                ]
+            )
         return self._read([path])
 
     def adopt(self, jurisdiction: str | None, standards: list[str], beside: Path | None = None) -> Adopted:
@@ -140,8 +168,13 @@ class Library:
         for layer in (*chain, *own):
             result.put(layer)
         rules = RuleSet(result)
-        warnings = () if jurisdiction else (
-            "No jurisdiction is named: these are the model books' figures. Ask the office which editions and changes are in force.",)
+        warnings = (
+            ()
+            if jurisdiction
+            else (
+                "No jurisdiction is named: these are the model books' figures. Ask the office which editions and changes are in force.",
+            )
+        )
         return Adopted(rules, place, books, own, warnings)
 
     def case_files(self) -> list[Path]:

@@ -78,6 +78,8 @@ class Schedule:
     columns: tuple[str, ...] = ()
     outside: Cell | None = None
     type: Type | None = None
+    probe: str = ""
+    """Set only while a table is proven: which end ('below', 'above', 'between') answers 'no limit'."""
 
 
 @dataclass(slots=True)
@@ -96,13 +98,28 @@ class Limit:
     def get(self, env: Any) -> Any:
         """The value for the subject of `env`."""
         if self.blank:
-            return unknown(Missing(self.name, self.name.replace("_", " "), "official", kind="limit",
-                                   means=f"the place sets this value ({self.blank})"))
+            return unknown(
+                Missing(
+                    self.name,
+                    self.name.replace("_", " "),
+                    "official",
+                    kind="limit",
+                    means=f"the place sets this value ({self.blank})",
+                )
+            )
         if self.many is not None:
             return self.many
         if self.schedule is not None:
-            return look_up(self.schedule, [key.expression.evaluate(env) for key in self.schedule.keys  # type: ignore[union-attr]
-                                           ], "", env, self.name)
+            return look_up(
+                self.schedule,
+                [
+                    key.expression.evaluate(env)
+                    for key in self.schedule.keys  # type: ignore[union-attr]
+                ],
+                "",
+                env,
+                self.name,
+            )
         return cell_value(self.cell, env, self.name)  # type: ignore[arg-type]
 
 
@@ -143,8 +160,15 @@ def read_cell(text: Any, compile_: Any) -> Cell:
 def cell_value(cell: Cell, env: Any, name: str) -> Any:
     """The value of a cell for the subject of `env`."""
     if cell.ask:
-        return unknown(Missing(env.subject.id, name.replace("_", " "), "official", kind="limit",
-                               means="the text leaves this value to the official"))
+        return unknown(
+            Missing(
+                env.subject.id,
+                name.replace("_", " "),
+                "official",
+                kind="limit",
+                means="the text leaves this value to the official",
+            )
+        )
     if cell.expression is not None:
         return cell.expression.evaluate(env)
     return cell.value
@@ -158,19 +182,27 @@ def read_band(text: str) -> Band | None:
     rest = text
     for word, low, opened in (("from ", True, False), ("at least ", True, False), ("over ", True, True)):
         if rest.startswith(word):
-            body = rest[len(word):]
+            body = rest[len(word) :]
             cut = re.search(r"\s(?:up to|to under|and under|under|to)\s", body)
             first = body[: cut.start()] if cut else body
             band.low, band.low_open = _number(first), opened
-            rest = body[cut.start():].strip() if cut else ""
+            rest = body[cut.start() :].strip() if cut else ""
             break
-    for word, opened in (("up to ", False), ("to under ", True), ("and under ", True), ("under ", True),
-                         ("at most ", False), ("to ", False)):
+    for word, opened in (
+        ("up to ", False),
+        ("to under ", True),
+        ("and under ", True),
+        ("under ", True),
+        ("at most ", False),
+        ("to ", False),
+    ):
         if rest.startswith(word):
-            band.high, band.high_open = _number(rest[len(word):]), opened
+            band.high, band.high_open = _number(rest[len(word) :]), opened
             rest = ""
     if rest:
-        raise RuleError(f"'{text}' is not a band", "up to 10 psi, over 10 psi up to 50 psi, from 1 ft to under 2 ft, over 50 psi")
+        raise RuleError(
+            f"'{text}' is not a band", "up to 10 psi, over 10 psi up to 50 psi, from 1 ft to under 2 ft, over 50 psi"
+        )
     return band
 
 
@@ -235,7 +267,7 @@ def _descend(schedule: Schedule, rows: Any, keys: list[Any], depth: int, column:
     if value is NO_LIMIT or value is NOT_ALLOWED:
         return value
     below = lambda row: _descend(schedule, rows[row], keys, depth + 1, column, env, name)  # noqa: E731
-    outside = lambda: _outside(schedule, env, name, key)  # noqa: E731
+    outside = lambda side="between": _outside(schedule, env, name, key, side)  # noqa: E731
     rows_here = [(text, schedule.rows_read[depth, text]) for text in rows]
     if isinstance(value, bool) and rows_here and isinstance(rows_here[0][1], str):
         value = "yes" if value else "no"
@@ -285,7 +317,10 @@ def _between(rows_here: list[tuple[str, Any]], value: Any, how: str, below: Any,
         low, high = value.low, value.high
         if low is None or high is None:
             return Unknown(value.missing) if value.missing else outside()
-        return _hull([_between(rows_here, low, how, below, outside), _between(rows_here, high, how, below, outside)], value.missing)
+        return _hull(
+            [_between(rows_here, low, how, below, outside), _between(rows_here, high, how, below, outside)],
+            value.missing,
+        )
     rows = sorted(((one, text) for text, one in rows_here), key=lambda pair: pair[0])
     same = [text for one, text in rows if one == value]
     if same:
@@ -293,11 +328,11 @@ def _between(rows_here: list[tuple[str, Any]], value: Any, how: str, below: Any,
     lower = [pair for pair in rows if pair[0] < value]
     upper = [pair for pair in rows if pair[0] > value]
     if how == "next row up":
-        return below(upper[0][1]) if upper else outside()
+        return below(upper[0][1]) if upper else outside("above")
     if how == "next row down":
-        return below(lower[-1][1]) if lower else outside()
+        return below(lower[-1][1]) if lower else outside("below")
     if not lower or not upper:
-        return outside()
+        return outside("below" if not lower else "above")
     (x0, t0), (x1, t1) = lower[-1], upper[0]
     y0, y1 = below(t0), below(t1)
     if y0 in (NO_LIMIT, NOT_ALLOWED) or y1 in (NO_LIMIT, NOT_ALLOWED):
@@ -306,8 +341,17 @@ def _between(rows_here: list[tuple[str, Any]], value: Any, how: str, below: Any,
     return intervals.add(y0, intervals.multiply(intervals.subtract(y1, y0), share))
 
 
-def _outside(schedule: Schedule, env: Any, name: str, key: Key) -> Any:
+def _outside(schedule: Schedule, env: Any, name: str, key: Key, side: str) -> Any:
+    if schedule.probe == side:
+        return NO_LIMIT
     if schedule.outside is None:
-        return unknown(Missing(env.subject.id, f"{name.replace('_', ' ')} for this {key.name.replace('_', ' ')}", "official",
-                               kind="limit", means="the table has no row for this value"))
+        return unknown(
+            Missing(
+                env.subject.id,
+                f"{name.replace('_', ' ')} for this {key.name.replace('_', ' ')}",
+                "official",
+                kind="limit",
+                means="the table has no row for this value",
+            )
+        )
     return cell_value(schedule.outside, env, name)

@@ -49,7 +49,9 @@ class RuleSet:
             self._rules[name] = self.compile(name, thing) if thing else None
         return self._rules[name]
 
-    def compile(self, name: str, thing: Thing, strict: bool | None = None, problems: list[Problem] | None = None) -> Rule | None:
+    def compile(
+        self, name: str, thing: Thing, strict: bool | None = None, problems: list[Problem] | None = None
+    ) -> Rule | None:
         """Compile a rule from a thing's data (the thing as it stands, or a changed copy of it)."""
         book, _, short = name.partition(".")
         compiler = Compiler(self._finder(book), self._table_finder(book), self.strict if strict is None else strict)
@@ -74,8 +76,16 @@ class RuleSet:
         def find(name: str, kind: str) -> Term | None:
             found = self.term(f"{book}.{name}")
             if found is None:
-                found = next((term for address in self.folded.things["terms"] if address.endswith(f".{name}")
-                              for term in [self.term(address)] if term is not None), None)
+                found = next(
+                    (
+                        term
+                        for address in self.folded.things["terms"]
+                        if address.endswith(f".{name}")
+                        for term in [self.term(address)]
+                        if term is not None
+                    ),
+                    None,
+                )
             return found if found is not None and found.of == kind else None
 
         return find
@@ -105,8 +115,16 @@ class RuleSet:
         def find(name: str) -> Schedule | None:
             found = self.table(f"{book}.{name}")
             if found is None:
-                found = next((table for address in self.folded.things["tables"] if address.endswith(f".{name}")
-                              for table in [self.table(address)] if table is not None), None)
+                found = next(
+                    (
+                        table
+                        for address in self.folded.things["tables"]
+                        if address.endswith(f".{name}")
+                        for table in [self.table(address)]
+                        if table is not None
+                    ),
+                    None,
+                )
             return found
 
         return find
@@ -138,8 +156,15 @@ class RuleSet:
     def inspections(self) -> list[Inspection]:
         """The visits in an order that respects what comes after what; a ring is an InputProblems with its path."""
         raw = {name.partition(".")[2]: thing for name, thing in self.folded.things["inspections"].items()}
-        made = {name: Inspection(name, str((thing.data or {}).get("title") or name), _after(thing.data),
-                                 (thing.data or {}).get("covers") == "yes") for name, thing in raw.items()}
+        made = {
+            name: Inspection(
+                name,
+                str((thing.data or {}).get("title") or name),
+                _after(thing.data),
+                (thing.data or {}).get("covers") == "yes",
+            )
+            for name, thing in raw.items()
+        }
         order: list[str] = []
         state: dict[str, int] = {}
 
@@ -147,7 +172,7 @@ class RuleSet:
             if state.get(name) == 2 or name not in made:
                 return
             if state.get(name) == 1:
-                ring = " -> ".join([*trail[trail.index(name):], name])
+                ring = " -> ".join([*trail[trail.index(name) :], name])
                 raise InputProblems([raw[name].problem(("after",), f"the visits wait for each other: {ring}")])
             state[name] = 1
             for before in made[name].after:

@@ -57,10 +57,9 @@ class FactLeaf:
         """The recorded or computed value."""
         first, _, rest = self.path.partition(".")
         if first in ROOTS and rest and first in env.roots:
-            fact = env.subject.cache.get(self.path) if self.path in env.subject.own else None
-            fact = fact or (env.subject.fact(self.path) if self.path in env.subject.own else env.roots[first].fact(rest))
+            fact = env.subject.fact(self.path) if self.path in env.subject.own else env.roots[first].fact(rest)
         else:
-            fact = env.subject.own_or_through(self.path)
+            fact = env.subject.fact(self.path)
         env.known = min(env.known, fact.known)
         if fact.steps:
             env.steps.extend(step for step in fact.steps if step not in env.steps)
@@ -119,7 +118,7 @@ class TermLeaf:
         """The term's value."""
         subject = env.subject
         if self.through:
-            found = subject.own_or_through(self.through)
+            found = subject.fact(self.through)
             env.known = min(env.known, found.known)
             if not isinstance(found.value, Subject):
                 return found.value if isinstance(found.value, Unknown) else unknown(subject.lacks(self.through))
@@ -166,7 +165,9 @@ class PlainCallLeaf:
         ends = []
         for side in (0, 1):
             picked = [intervals.ends(value)[side][0] for value in values]
-            ends.append(None if any(isinstance(p, float) and math.isinf(p) for p in picked) else self._call(picked, env))
+            ends.append(
+                None if any(isinstance(p, float) and math.isinf(p) for p in picked) else self._call(picked, env)
+            )
         return Range(ends[0], ends[1], missing=intervals.missing_of(*values))
 
     def _call(self, values: list[Any], env: Env) -> Any:
@@ -227,7 +228,9 @@ class ListCallLeaf:
             truth = intervals.either(*values)
             if truth is False and members.open:
                 return unknown(*more)
-            return unknown(*intervals.missing_of(truth), *more) if isinstance(truth, Unknown) and members.open else truth
+            return (
+                unknown(*intervals.missing_of(truth), *more) if isinstance(truth, Unknown) and members.open else truth
+            )
         return self._sum(values, members.open, more)
 
     def _sum(self, values: list[Any], opened: bool, more: tuple[Missing, ...]) -> Any:
@@ -252,7 +255,7 @@ class ListCallLeaf:
         owner = env.subject
         missing: list[Missing] = []
         for name in function.owner_reads:
-            fact = owner.own_or_through(name)
+            fact = owner.fact(name)
             env.known = min(env.known, fact.known)
             if isinstance(fact.value, (Unknown, Range)):
                 missing.extend(fact.value.missing)
@@ -290,7 +293,7 @@ class ListCallLeaf:
         for member, counts in self._each(members, env):
             if counts is False:
                 continue
-            facts = [member.own_or_through(name) for name in self.function.member_reads]
+            facts = [member.fact(name) for name in self.function.member_reads]
             gaps = [item for fact in facts if isinstance(fact.value, (Unknown, Range)) for item in fact.value.missing]
             if gaps:
                 lost = True
@@ -363,7 +366,8 @@ class NameScope:
         raise RuleError(
             f"'{text}' is no fact of a {title}, no limit and no term",
             "one of: " + ", ".join(sorted(names)[:25]),
-            f"did you mean '{near}'?" if near else "words stand in quotes; numbers are limits")
+            f"did you mean '{near}'?" if near else "words stand in quotes; numbers are limits",
+        )
 
     def call(self, function: str, arguments: list[ast.expr], options: dict[str, ast.expr]) -> Any:
         """A call of a built-in over a list, of a measure over a list, or of a function of numbers."""
@@ -374,12 +378,19 @@ class NameScope:
             return self._over_list(function, arguments, options, text)
         names = [*COUNTING, *PLAIN_FUNCTIONS, *(name for _, name in LIST_FUNCTIONS), "min", "max", "ceil"]
         near = nearest(function, names)
-        raise RuleError(f"'{function}' is not a registered measure", "one of: " + ", ".join(sorted(set(names))),
-                        f"did you mean '{near}'?" if near else "")
+        raise RuleError(
+            f"'{function}' is not a registered measure",
+            "one of: " + ", ".join(sorted(set(names))),
+            f"did you mean '{near}'?" if near else "",
+        )
 
-    def _plain(self, function: PlainFunction, arguments: list[ast.expr], options: dict[str, ast.expr], text: str) -> Any:
+    def _plain(
+        self, function: PlainFunction, arguments: list[ast.expr], options: dict[str, ast.expr], text: str
+    ) -> Any:
         if options or len(arguments) != len(function.arguments):
-            raise RuleError(f"{function.name} takes {len(function.arguments)} value(s): {', '.join(function.arguments)}")
+            raise RuleError(
+                f"{function.name} takes {len(function.arguments)} value(s): {', '.join(function.arguments)}"
+            )
         compiled = [compile_expression(ast.unparse(argument), self) for argument in arguments]
         for expression, wanted in zip(compiled, function.arguments, strict=True):
             have = expression.type.dimension
@@ -402,7 +413,9 @@ class NameScope:
             raise RuleError(f"'{function}' is a measure of {kinds}, not of {self.kind}")
         unknown_options = [name for name in options if name not in found.options]
         if unknown_options:
-            raise RuleError(f"'{text}': {function} knows no '{unknown_options[0]}'", "one of: " + ", ".join(found.options))
+            raise RuleError(
+                f"'{text}': {function} knows no '{unknown_options[0]}'", "one of: " + ", ".join(found.options)
+            )
         given = {name: compile_expression(ast.unparse(value), self) for name, value in options.items()}
         of = TRUTH if found.dimension == "yes or no" else quantity(found.dimension)
         return ListCallLeaf(function, list_, per, found, given, _spoken(text), of)
@@ -413,7 +426,9 @@ class NameScope:
                 raise RuleError(f"'{text}': {function} needs a fact or term of the members")
             return None
         if dotted(rest[0]) is None:
-            raise RuleError(f"'{text}': the second part is the name of a fact or term of the members", do="write a term for it")
+            raise RuleError(
+                f"'{text}': the second part is the name of a fact or term of the members", do="write a term for it"
+            )
         inner = NameScope(kind, lambda name: None, self.terms, self.tables, known_names=self.known_names)
         per = compile_expression(ast.unparse(rest[0]), inner)
         if function not in ("total", "largest", "smallest") and per.type.form != "truth":
@@ -436,7 +451,9 @@ class NameScope:
         if found is None:
             raise RuleError(f"there is no table '{table}'")
         if len(keys) != len(found.keys):
-            raise RuleError(f"'{text}': the table has {len(found.keys)} key(s): {', '.join(key.name for key in found.keys)}")
+            raise RuleError(
+                f"'{text}': the table has {len(found.keys)} key(s): {', '.join(key.name for key in found.keys)}"
+            )
         if (column or found.columns) and column not in found.columns:
             raise RuleError(f"'{text}': the table has the columns {', '.join(found.columns) or '(none)'}")
         compiled = [compile_expression(ast.unparse(key), self) for key in keys]

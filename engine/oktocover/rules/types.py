@@ -33,8 +33,15 @@ class Type:
     def __str__(self) -> str:
         if self.dimension is not None:
             return f"a {self.dimension.name}"
-        return {"truth": "yes or no", "word": "a word", "words": "a list of words", "many": "a list",
-                "one": f"a {self.kind}", "date": "a date", "text": "text"}.get(self.form, self.form)
+        return {
+            "truth": "yes or no",
+            "word": "a word",
+            "words": "a list of words",
+            "many": "a list",
+            "one": f"a {self.kind}",
+            "date": "a date",
+            "text": "text",
+        }.get(self.form, self.form)
 
 
 TRUTH = Type("truth")

@@ -125,9 +125,7 @@ AirChanges = Annotated[quantities.Quantity, Amount("air changes")]
 AirChanges50 = Annotated[quantities.Quantity, Amount("air changes at 50 Pa")]
 WireSize = Annotated[quantities.Quantity, Amount("wire size")]
 PipeSize = Annotated[quantities.Quantity, Amount("pipe size")]
-YesNo = Annotated[
-    bool, Reads("yes or no", read_yes_no, (("enum", ("yes", "no", True, False)),))
-]
+YesNo = Annotated[bool, Reads("yes or no", read_yes_no, (("enum", ("yes", "no", True, False)),))]
 Date = Annotated[
     datetime.date,
     Reads("a date", quantities.read_date, (("type", "string"), ("pattern", r"^\d{4}-\d{2}-\d{2}$"))),
@@ -156,7 +154,11 @@ class Node(BaseModel):
     """Any mapping of a site file: unknown keys are refused, nothing is changed once read."""
 
     model_config = ConfigDict(
-        frozen=True, extra="forbid", alias_generator=spaced, populate_by_name=False, arbitrary_types_allowed=True,
+        frozen=True,
+        extra="forbid",
+        alias_generator=spaced,
+        populate_by_name=False,
+        arbitrary_types_allowed=True,
         defer_build=True,
     )
 
@@ -183,8 +185,10 @@ class OnWall(Element):
     """An element with a place on a wall, as a tape gives it."""
 
     wall: WallSide | None = means("which wall: room.wall, seen from inside the room")
-    at: Length | None = means("distance of its left edge (or its centre, for a box) from the wall's left end, "
-                              "seen from inside the room", by="tape")
+    at: Length | None = means(
+        "distance of its left edge (or its centre, for a box) from the wall's left end, seen from inside the room",
+        by="tape",
+    )
     height: Length | None = means("height above the floor", by="tape")
 
 

@@ -24,13 +24,43 @@ from oktocover.site.base import (
 )
 
 SpaceUse = Literal[
-    "kitchen", "dining", "breakfast", "pantry", "living", "family", "parlor", "library", "den", "sunroom",
-    "bedroom", "recreation", "hall", "foyer", "stairs", "bathroom", "toilet", "laundry", "closet", "storage",
-    "mechanical", "office", "garage", "workshop", "spray area", "attic", "crawl space", "basement",
-    "porch", "deck", "balcony", "outdoors", "other",
+    "kitchen",
+    "dining",
+    "breakfast",
+    "pantry",
+    "living",
+    "family",
+    "parlor",
+    "library",
+    "den",
+    "sunroom",
+    "bedroom",
+    "recreation",
+    "hall",
+    "foyer",
+    "stairs",
+    "bathroom",
+    "toilet",
+    "laundry",
+    "closet",
+    "storage",
+    "mechanical",
+    "office",
+    "garage",
+    "workshop",
+    "spray area",
+    "attic",
+    "crawl space",
+    "basement",
+    "porch",
+    "deck",
+    "balcony",
+    "outdoors",
+    "other",
 ]
-Occupancy = Literal["one family", "two family", "townhouse", "accessory", "multifamily", "business", "factory",
-                    "storage", "other"]
+Occupancy = Literal[
+    "one family", "two family", "townhouse", "accessory", "multifamily", "business", "factory", "storage", "other"
+]
 
 
 class Project(Node):
@@ -52,15 +82,17 @@ class Permit(Node):
     """What decides which rules are in force."""
 
     jurisdiction: str | None = Field(
-        default=None, description="name of a place in rulesets/jurisdictions, or the path of a place file beside the site"
+        default=None,
+        description="name of a place in rulesets/jurisdictions, or the path of a place file beside the site",
     )
     number: str | None = None
     applied: Date | None = means("day the permit application was filed", by="paper")
     issued: Date | None = means("day the permit was issued", by="paper")
     received: Date | None = means("day the office received the plans", by="paper")
     occupancy: Occupancy | None = means("what the building is used as", by="paper")
-    work: Literal["new", "addition", "alteration", "existing"] | None = means("new work or work on what stood before",
-                                                                              by="paper")
+    work: Literal["new", "addition", "alteration", "existing"] | None = means(
+        "new work or work on what stood before", by="paper"
+    )
     standards: list[str] = Field(
         default_factory=list,
         description="the job's own layers on top of the place: names in rulesets/jobs, or paths of files beside the site",
@@ -109,7 +141,8 @@ class Space(Element):
     use: SpaceUse | None = means("what the space is used for", by="paper")
     outline: list[str | Corner] | None = means(
         "corners in order around the room, each as two distances (east, north) from one zero point of the plan: 18 ft, 0 ft",
-        by="tape")
+        by="tape",
+    )
     size: str | None = means("for a rectangle: east-west by north-south, such as 18 ft x 17 ft", by="tape")
     corner: str | None = means("where the south-west corner of a `size` stands on the plan: 22 ft, 0 ft", by="tape")
     ceiling: Length | None = means("height of the ceiling above the floor", by="tape")
@@ -122,10 +155,14 @@ class Space(Element):
     attached: YesNo | None = means("for a deck, porch or balcony: fast to the house")
     from_inside: YesNo | None = means("for a deck, porch or balcony: a door from inside leads onto it")
     off_house: Length | None = means("for a deck, porch or balcony: level gap between it and the house", by="tape")
-    common_laundry: YesNo | None = means("for a unit of several: the laundry of the building is open to all", by="paper")
+    common_laundry: YesNo | None = means(
+        "for a unit of several: the laundry of the building is open to all", by="paper"
+    )
     infiltration: AirChanges | None = means(
         "natural air change of this room and those freely open to it, where somebody has worked it out "
-        "(not the figure at 50 Pa)", by="paper")
+        "(not the figure at 50 Pa)",
+        by="paper",
+    )
     infiltration_known: YesNo | None = means("no: nobody has worked out the natural air change", by="paper")
 
 
@@ -138,25 +175,37 @@ class Wall(Element):
     sides: list[WallSide] | None = means("the room sides of this wall: [studio.north] or [studio.east, garage.west]")
     exterior: YesNo | None = means("outside wall")
     bearing: YesNo | None = means("carries load from above (ask the designer when in doubt)", by="paper")
-    framing: Literal["2x4", "2x6", "2x8", "steel", "masonry", "concrete", "log"] | None = means("studs or other structure")
+    framing: Literal["2x4", "2x6", "2x8", "steel", "masonry", "concrete", "log"] | None = means(
+        "studs or other structure"
+    )
     spacing: Length | None = means("stud spacing, centre to centre", by="tape")
     built: Literal["platform", "balloon", "furred", "double", "staggered", "single wythe"] | None = means(
-        "how the cavity is closed at the floors: platform framing has plates at each storey")
+        "how the cavity is closed at the floors: platform framing has plates at each storey"
+    )
     thickness: Length | None = means("overall thickness, inside face to outside face", by="tape")
     rating: Duration | Literal["none"] | None = means("fire-resistance rating on the plans: 1 h, or none", by="paper")
     rated_for: Literal["lot line", "dwelling units", "shaft", "exit", "other", "none"] | None = means(
-        "why it is rated", by="paper")
-    lot_line: Length | Literal["none"] | None = means("distance from the outside face to the lot line or the line assumed "
-                                                      "between two buildings, square to the wall", by="map")
+        "why it is rated", by="paper"
+    )
+    lot_line: Length | Literal["none"] | None = means(
+        "distance from the outside face to the lot line or the line assumed between two buildings, square to the wall",
+        by="map",
+    )
     line_is: Literal["lot line", "street", "line between buildings of one lot"] | None = means(
-        "what that line is", by="map")
+        "what that line is", by="map"
+    )
     both_faces: YesNo | None = means("its rating holds with fire on either face", by="paper")
-    garage_board: Length | Literal["none"] | None = means("thickness of the gypsum board on its garage side", by="paper")
+    garage_board: Length | Literal["none"] | None = means(
+        "thickness of the gypsum board on its garage side", by="paper"
+    )
     garage_board_type: Literal["regular", "type X", "type C", "none"] | None = means(
-        "kind of that board, printed on its back or edge tape", by="plate")
+        "kind of that board, printed on its back or edge tape", by="plate"
+    )
     to_dwelling: Length | Literal["none"] | None = means(
         "outside wall of a detached garage: distance to the dwelling on the same lot, square to the wall; none: no dwelling "
-        "faces it", by="tape")
+        "faces it",
+        by="tape",
+    )
 
 
 class Opening(OnWall):
@@ -165,10 +214,25 @@ class Opening(OnWall):
     kind: ClassVar[str] = "opening"
     plural: ClassVar[str] = "openings"
 
-    what: Literal[
-        "door", "sliding door", "garage door", "cased opening", "window", "fixed glass", "sliding panel", "fireplace",
-        "fixed cabinet", "railing", "louver", "vent opening", "bar counter", "stair opening",
-    ] | None = means("what it is; `fixed glass` and a fixed panel of a sliding door do not break a wall")
+    what: (
+        Literal[
+            "door",
+            "sliding door",
+            "garage door",
+            "cased opening",
+            "window",
+            "fixed glass",
+            "sliding panel",
+            "fireplace",
+            "fixed cabinet",
+            "railing",
+            "louver",
+            "vent opening",
+            "bar counter",
+            "stair opening",
+        ]
+        | None
+    ) = means("what it is; `fixed glass` and a fixed panel of a sliding door do not break a wall")
     width: Length | None = means("width of the opening", by="tape")
     sill: Length | None = means("height of its lower edge above the floor (a door: 0 in)", by="tape")
     high: Length | None = means("height of the opening itself, sill to head", by="tape")
@@ -176,10 +240,12 @@ class Opening(OnWall):
     work_surface: YesNo | None = means("for a fixed cabinet: it has a countertop or work surface")
     fixed_panel: Literal["none", "left", "right"] | None = means(
         "for a sliding door of two panels: which half is fixed, seen from inside (other ones: write the sliding panel and "
-        "the fixed glass as openings of their own)")
+        "the fixed glass as openings of their own)"
+    )
     other_side: WallSide | None = means("the same opening seen from the next room, when the plan cannot tell")
-    leaf: Literal["solid wood", "solid steel", "honeycomb steel", "20 minute", "hollow core", "glazed", "other"] | None = means(
-        "what the leaf of a door is, by its label or its edge; 20 minute: a fire label", by="plate")
+    leaf: (
+        Literal["solid wood", "solid steel", "honeycomb steel", "20 minute", "hollow core", "glazed", "other"] | None
+    ) = means("what the leaf of a door is, by its label or its edge; 20 minute: a fire label", by="plate")
     thickness: Length | None = means("thickness of the leaf", by="tape")
     closes_itself: YesNo | None = means("it has a self-closing or automatic-closing device")
 
@@ -189,12 +255,15 @@ class Looked(Node):
 
     list_: str = Field(alias="list", description="which list of the site file: openings, receptacles, gas pipes ...")
     in_: list[str] | str | None = Field(
-        default=None, alias="in", description="the room, rooms or wall it speaks of; left out: the whole building")
+        default=None, alias="in", description="the room, rooms or wall it speaks of; left out: the whole building"
+    )
     whole: YesNo = Field(description="yes: that is all of them")
     by: str = Field(description="initials of the person who looked")
     day: Date = Field(description="the day of the look")
     how: str | None = None
-    count: Count | None = Field(default=None, description="how many there were; when the list has changed the statement lapses")
+    count: Count | None = Field(
+        default=None, description="how many there were; when the list has changed the statement lapses"
+    )
     except_: list[str] | None = Field(default=None, alias="except")
     photos: list[str] | None = None
 
@@ -223,14 +292,17 @@ class ApprovedAlternate(Node):
 
 def _read_described(text: str) -> str:
     word = {"yes": "yes", "true": "yes", "no": "none", "false": "none", "none": "none", "not sure": "not sure"}.get(
-        text.strip().lower())
+        text.strip().lower()
+    )
     if word is None:
         raise ValueError(f"'{text}': write yes, none, or not sure")
     return word
 
 
-Described = Annotated[Literal["yes", "none", "not sure"], Reads(
-    "yes, none or not sure", _read_described, (("enum", ("yes", "none", "no", "not sure", True, False)),))]
+Described = Annotated[
+    Literal["yes", "none", "not sure"],
+    Reads("yes, none or not sure", _read_described, (("enum", ("yes", "none", "no", "not sure", True, False)),)),
+]
 
 
 def described_field(text: str) -> Any:

@@ -6,6 +6,7 @@ from typing import Literal, get_args
 
 from pydantic import Field
 
+from oktocover.site.appliances import Appliance
 from oktocover.site.base import Element, HowKnown, Node
 from oktocover.site.building import (
     ApprovedAlternate,
@@ -21,6 +22,11 @@ from oktocover.site.building import (
     Wall,
     described_field,
 )
+from oktocover.site.electrical import Basin, Circuit, Counter, Panel, Receptacle
+from oktocover.site.penetrations import Chimney, ConcealedSpace, Fireblock, GarageCeiling, MembraneBox, Penetration
+from oktocover.site.venting import OutsideThing, Vent, VentConnector, VentTerminal
+from oktocover.site.combustion import AirOpening
+from oktocover.site.gas import GasFitting, GasMeter, GasOutlet, GasPipe, GasRegulator, GasSystem, GasTest, GasValve
 
 
 class DescribedSystems(Node):
@@ -30,6 +36,7 @@ class DescribedSystems(Node):
     fuel_gas: Described | None = described_field("gas piping, natural or propane")
     fuel_burning_appliances: Described | None = described_field("anything that burns gas, oil or wood, with its vent")
     rated_walls: Described | None = described_field("walls with a fire rating, or between garage and rooms")
+    fire_sprinklers: Described | None = described_field("fire sprinklers throughout the building (P2904 or NFPA 13D)")
     floor_heat: Described | None = described_field("tubing for heating water")
     compressed_air: Described | None = described_field("shop air piping")
     plumbing: Described | None = described_field("drains and water")
@@ -47,9 +54,12 @@ class Site(Node):
     permit: Permit = Field(default_factory=Permit)
     described: DescribedSystems = Field(default_factory=DescribedSystems)
     known: HowKnown | None = Field(
-        default=None, description="how facts are known where neither the fact nor its entry says it; measured if left out")
+        default=None,
+        description="how facts are known where neither the fact nor its entry says it; measured if left out",
+    )
     measured_to: Literal["bare framing", "finished face"] | None = Field(
-        default=None, description="what the tape was held against")
+        default=None, description="what the tape was held against"
+    )
     still_to_come: StillToCome = Field(default_factory=StillToCome)
 
     levels: dict[str, Level] = Field(default_factory=dict)
@@ -57,6 +67,31 @@ class Site(Node):
     walls: dict[str, Wall] = Field(default_factory=dict)
     openings: dict[str, Opening] = Field(default_factory=dict)
     # trade lists, one line an element class, in walking order of the trades
+    panels: dict[str, Panel] = Field(default_factory=dict)
+    circuits: dict[str, Circuit] = Field(default_factory=dict)
+    receptacles: dict[str, Receptacle] = Field(default_factory=dict)
+    counters: dict[str, Counter] = Field(default_factory=dict)
+    basins: dict[str, Basin] = Field(default_factory=dict)
+    gas_systems: dict[str, GasSystem] = Field(default_factory=dict)
+    gas_meters: dict[str, GasMeter] = Field(default_factory=dict)
+    gas_regulators: dict[str, GasRegulator] = Field(default_factory=dict)
+    gas_pipes: dict[str, GasPipe] = Field(default_factory=dict)
+    gas_fittings: dict[str, GasFitting] = Field(default_factory=dict)
+    gas_valves: dict[str, GasValve] = Field(default_factory=dict)
+    gas_outlets: dict[str, GasOutlet] = Field(default_factory=dict)
+    gas_tests: dict[str, GasTest] = Field(default_factory=dict)
+    air_openings: dict[str, AirOpening] = Field(default_factory=dict)
+    appliances: dict[str, Appliance] = Field(default_factory=dict)
+    vents: dict[str, Vent] = Field(default_factory=dict)
+    vent_connectors: dict[str, VentConnector] = Field(default_factory=dict)
+    terminals: dict[str, VentTerminal] = Field(default_factory=dict)
+    outside_things: dict[str, OutsideThing] = Field(default_factory=dict)
+    penetrations: dict[str, Penetration] = Field(default_factory=dict)
+    membrane_boxes: dict[str, MembraneBox] = Field(default_factory=dict)
+    concealed_spaces: dict[str, ConcealedSpace] = Field(default_factory=dict)
+    fireblocks: dict[str, Fireblock] = Field(default_factory=dict)
+    garage_ceilings: dict[str, GarageCeiling] = Field(default_factory=dict)
+    chimneys: dict[str, Chimney] = Field(default_factory=dict)
 
     looked: list[Looked] = Field(default_factory=list)
     records: list[Record] = Field(default_factory=list)

@@ -1,0 +1,5 @@
+"""`python -m oktocover`."""
+
+from oktocover.cli import main
+
+main()

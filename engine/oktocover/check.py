@@ -1,0 +1,375 @@
+"""A site against the rules in force: every verdict as a finding, in the order in which it is told."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from typing import Any
+
+from oktocover.findings.checked import Blank, Checked, InForce, Visit
+from oktocover.findings.finding import Finding, FindingPlace, Missing
+from oktocover.measures import registry, trades
+from oktocover.measures.subject import Subject
+from oktocover.measures.view import SiteView
+from oktocover.reading.nearest import nearest
+from oktocover.reading.problems import InputProblems, Problem
+from oktocover.reading.site_file import SiteFile
+from oktocover.rules.evaluate import Judged, judge
+from oktocover.rules.form import Rule
+from oktocover.rules.layers import Layer
+from oktocover.rules.library import Adopted
+from oktocover.rules.ruleset import Inspection, changes_of
+from oktocover.rules.scope import Env
+from oktocover.site.base import HOW_KNOWN
+
+__all__ = ["ALL_VISITS", "check", "trades"]
+
+ALL_VISITS = "all"
+DESCRIBED = "described"
+Records = dict[tuple[str, str], tuple[bool, int]]
+
+
+def check(read: SiteFile, adopted: Adopted, today: datetime.date, visit: str | None = None) -> Checked:
+    """Judge a site. `visit` names one inspection, or 'all'; left out: the next one that is not signed.
+
+    Raises InputProblems when the rules cannot stand or there is no such visit.
+    """
+    view = SiteView(read.site, read.known)
+    rules = list(adopted.rules.rules())
+    found_wrong = [*adopted.rules.folded.problems, *adopted.rules.problems]
+    if found_wrong:
+        raise InputProblems(found_wrong)
+    inspections = adopted.rules.inspections()
+    findings = [*_judged(view, rules, read), *_undescribed(view, rules)]
+    findings = _answered(findings, read)
+    wanted = _visit(visit, inspections, read, findings)
+    findings.sort(key=lambda one: _order(one, view, [inspection.name for inspection in inspections], wanted))
+    own = tuple(one for one in findings if wanted in (ALL_VISITS, one.stage))
+    return Checked(
+        site=read.site.site or "(a building without a name)",
+        file=read.shown,
+        today=today.isoformat(),
+        jurisdiction=adopted.place.name,
+        in_force=_in_force(adopted),
+        checked_by=_checked_by(adopted.place, today),
+        visit=wanted,
+        visits=tuple(_state(inspection, read, findings) for inspection in inspections),
+        findings=tuple(findings),
+        blanks=tuple(_blanks(own)),
+        rests_on=tuple(_rests_on(view)),
+        not_described=tuple(_not_described(view, rules)),
+        eye_only=sum(1 for one in own if any(m.found_by == "look" and m.kind == "record" for m in one.missing)),
+        not_checked_here=tuple(_not_checked(adopted)),
+        warnings=(*adopted.warnings, *(problem.text() for problem in read.warnings), *_lapsed(view)),
+    )
+
+
+def _judged(view: SiteView, rules: Iterable[Rule], read: SiteFile) -> Iterator[Finding]:
+    records = _records(read)
+    for rule in rules:
+        spec = registry.KINDS[rule.each]
+        if spec.system and view.described(spec.system) == "none":
+            continue
+        for subject in view.of(rule.each):
+            for judged in judge(rule, Env(subject, view.roots, records)):
+                yield _finding(judged, read)
+
+
+def _records(read: SiteFile) -> Records:
+    found: Records = {}
+    for record in read.site.records:
+        how = HOW_KNOWN.index(record.known or "looked")
+        found[record.for_.removesuffix(".main"), record.element or ""] = (record.answer, how)
+    return found
+
+
+def _finding(judged: Judged, read: SiteFile) -> Finding:
+    rule, item, subject, answer = judged.rule, judged.item, judged.subject, judged.answer
+    shown = [c for c in answer.comparisons if c.met is not True] if judged.verdict != "met" else answer.comparisons
+    head = shown[0] if shown else answer.comparisons[0] if answer.comparisons else None
+    required = head.required if head else ""
+    measured = head.measured if head else ""
+    place = read.place(subject.path) if subject.path else None
+    section = item.section or rule.section
+    texts = {"required": required, "measured": measured, "element": subject.id}
+    return Finding(
+        rule=judged.name,
+        title=item.title or rule.title,
+        verdict=judged.verdict,
+        severity=item.severity or rule.severity,  # type: ignore[arg-type]
+        trade=rule.trade,
+        stage=rule.stage,
+        element=subject.id,
+        kind=rule.each,
+        elements=subject.elements,
+        label=subject.label,
+        place=FindingPlace(place.file, place.line, place.column) if place else None,
+        measured=measured,
+        required=required,
+        margin=head.margin if head else "",
+        citation=_citation(rule, section),
+        amended_by=_amended(rule, judged),
+        missing=judged.missing,
+        known_by=judged.known_by,
+        remedy=_filled(item.remedy or rule.body.remedy, texts),
+        close_with=_filled(item.close_with or rule.body.close_with, texts),
+        also_touches=item.touches or rule.body.touches,
+        comparisons=tuple(answer.comparisons),
+        work=tuple(answer.steps),
+        exception=answer.exception,
+        settled=judged.settled,
+        closer_than_tape=answer.close and judged.verdict == "not met",
+        note=answer.reason if judged.verdict == "does not apply" else item.note or rule.body.note,
+        where=subject.where,
+    )
+
+
+def _citation(rule: Rule, section: str) -> str:
+    return (
+        f"{rule.citation_book} {section}"
+        if section[:1].isdigit() or not section.startswith(rule.citation_book)
+        else section
+    )
+
+
+def _filled(text: str, values: dict[str, str]) -> str:
+    for name, value in values.items():
+        text = text.replace("{" + name + "}", value)
+    return text
+
+
+def _amended(rule: Rule, judged: Judged) -> tuple[str, ...]:
+    """The place's changes of names that this verdict used."""
+    names = {
+        "",
+        judged.item.name,
+        "main",
+        *(node.name for node in judged.item.walk()),
+        *judged.item.when,
+        *rule.body.when,
+    }
+    names |= {name for node in judged.item.walk() for name in node.limits} | set(rule.body.limits)
+    found = []
+    for address, change in rule.history:
+        last = address.split(".")[-1]
+        if change in changes_of(rule) and (
+            last in names or last in ("require", "when", "severity", "stage", "remedy", "join")
+        ):
+            found.append(f"{change.layer}: {change.cite}")
+    return tuple(dict.fromkeys(found))
+
+
+def _systems_by_stage(rules: Iterable[Rule]) -> dict[tuple[str, str], list[Rule]]:
+    found: dict[tuple[str, str], list[Rule]] = {}
+    for rule in rules:
+        system = registry.KINDS[rule.each].system
+        if system:
+            found.setdefault((rule.stage, system), []).append(rule)
+    return found
+
+
+def _undescribed(view: SiteView, rules: list[Rule]) -> Iterator[Finding]:
+    """A system nobody has spoken of, and of which nothing is written, is not recorded: never silence."""
+    for (stage, system), asked in _systems_by_stage(rules).items():
+        said = view.described(system)
+        if said in ("yes", "none") or (said is None and any(view.of(rule.each) for rule in asked)):
+            continue
+        missing = Missing(
+            DESCRIBED,
+            system,
+            "look",
+            kind="site",
+            path=(DESCRIBED, system),
+            means=f"does the building have {system}: yes, none",
+        )
+        yield Finding(
+            rule=f"site.described.{system.replace(' ', '-')}",
+            title=f"Is there {system}?",
+            verdict="not recorded",
+            severity="correction",
+            trade=asked[0].trade,
+            stage=stage,
+            element="site",
+            kind="site",
+            elements=("site",),
+            label="the building",
+            place=None,
+            measured="not recorded",
+            required="yes or none",
+            margin="",
+            citation="",
+            missing=(missing,),
+            known_by="",
+            remedy=f"Write under described: {system}: yes, none, or not sure.",
+            close_with=f"{system}: none",
+        )
+
+
+def _answered(findings: list[Finding], read: SiteFile) -> list[Finding]:
+    """Mark findings that the official's written approval of another way answers."""
+    approvals = {(a.for_, a.element or ""): f"{a.office}, {a.day}: {a.what}" for a in read.site.alternates}
+    if not approvals:
+        return findings
+    return [
+        replace(one, alternate=approvals.get((one.rule, one.element)) or approvals.get((one.rule, "")) or "")
+        for one in findings
+    ]
+
+
+def _visit(visit: str | None, inspections: list[Inspection], read: SiteFile, findings: list[Finding]) -> str:
+    names = [inspection.name for inspection in inspections]
+    if visit == ALL_VISITS or visit in names:
+        return str(visit)
+    if visit is not None:
+        near = nearest(visit, [*names, ALL_VISITS])
+        raise InputProblems(
+            [
+                Problem(
+                    None,
+                    f"there is no visit '{visit}' here",
+                    "one of: " + ", ".join([*names, ALL_VISITS]),
+                    f"did you mean '{near}'?" if near else "",
+                )
+            ]
+        )
+    asked = {one.stage for one in findings if one.verdict != "does not apply"}
+    for name in names:
+        if name not in read.site.permit.visits and name in asked:
+            return name
+    return ALL_VISITS
+
+
+def _state(inspection: Inspection, read: SiteFile, findings: list[Finding]) -> Visit:
+    own = [one for one in findings if one.stage == inspection.name]
+    waiting = [one for one in own if one.open]
+    wrong = [one for one in waiting if one.verdict == "not met"]
+    blank = [one for one in waiting if one.verdict == "not recorded"]
+    if inspection.name in read.site.permit.visits:
+        state = "signed"
+    elif wrong:
+        state = "corrections"
+    elif blank:
+        state = "not recorded"
+    else:
+        state = "ready to call" if any(one.verdict == "met" for one in own) else "not asked"
+    return Visit(
+        inspection.name,
+        state,  # type: ignore[arg-type]
+        hazards=sum(one.severity == "hazard" for one in wrong),
+        corrections=sum(one.severity == "correction" for one in wrong),
+        not_recorded=len(blank),
+        advisories=sum(one.severity == "advisory" and one.verdict == "not met" for one in own),
+    )
+
+
+def _order(one: Finding, view: SiteView, stages: list[str], visit: str) -> tuple[Any, ...]:
+    if one.severity == "advisory":
+        group = 6
+    elif one.verdict == "not met":
+        group = 4 if one.closer_than_tape else 0 if one.severity == "hazard" else 1
+    else:
+        group = {"not recorded": 3, "met": 8, "does not apply": 9}[one.verdict]
+    stage = stages.index(one.stage) if one.stage in stages else len(stages)
+    rooms = list(view.site.spaces)
+    room, wall, along = one.where
+    return (
+        0 if visit in (one.stage, ALL_VISITS) else 1,
+        group,
+        stage,
+        rooms.index(room) if room in rooms else len(rooms),
+        wall,
+        along,
+        one.rule,
+        one.element,
+    )
+
+
+def _in_force(adopted: Adopted) -> tuple[InForce, ...]:
+    found = [InForce(book.printed, adopted.place.name) for book in adopted.books]
+    return tuple(dict.fromkeys([*found, *(InForce(own.name, "the job") for own in adopted.standards)]))
+
+
+def _checked_by(place: Layer, today: datetime.date) -> str:
+    said = place.checked_by
+    if not said:
+        return (
+            ""
+            if not place.changes and not place.things["rules"] and not place.not_checked
+            else "not checked by the town"
+        )
+    office, day = str(said.get("office", "")), str(said.get("date", ""))
+    try:
+        months = (today - datetime.date.fromisoformat(day)).days // 30
+    except ValueError:
+        return f"checked by {office}"
+    return f"checked by {office} on {day}" + (f", {months} months ago" if months > 12 else "")
+
+
+def _not_checked(adopted: Adopted) -> Iterator[str]:
+    for name, entry in adopted.place.not_checked.items():
+        about = entry.get("about") if isinstance(entry, dict) else entry
+        cite = entry.get("cite", name) if isinstance(entry, dict) else name
+        yield f"{cite}: {about}"
+
+
+def _blanks(findings: Iterable[Finding]) -> list[Blank]:
+    """Missing facts of open findings, the one whose answer settles most first."""
+    groups: dict[tuple[str, str, str], tuple[Missing, list[str], list[str]]] = {}
+    for one in findings:
+        if one.verdict != "not recorded" or not one.open:
+            continue
+        for missing in one.missing:
+            key = (missing.kind, missing.fact, missing.found_by)
+            entry = groups.setdefault(key, (missing, [], []))
+            if missing.element not in entry[1]:
+                entry[1].append(missing.element)
+            if one.identity not in entry[2]:
+                entry[2].append(one.identity)
+    made = [Blank(missing, tuple(elements), tuple(settles)) for missing, elements, settles in groups.values()]
+    return sorted(made, key=lambda blank: (-len(blank.settles), blank.missing.fact, blank.elements))
+
+
+def _rests_on(view: SiteView) -> Iterator[str]:
+    for said in view.site.looked:
+        if not view.lapsed(said) and said.whole:
+            places = [said.in_] if isinstance(said.in_, str) else said.in_
+            where = f" in {', '.join(places)}" if places else ""
+            yield f"{len(view.listed(said))} {said.list_}{where}, list whole ({said.by})"
+    for how in ("told", "typical", "assumed", "planned"):
+        count = sum(1 for model in view.models.values() if model.known == how) + sum(
+            1 for word in view.known.values() if word == how
+        )
+        if count:
+            yield f"{count} entries only {how}"
+
+
+def _lapsed(view: SiteView) -> Iterator[str]:
+    for said in view.site.looked:
+        if view.lapsed(said):
+            now = view.listed(said)
+            yield (
+                f"the statement about {said.list_} of {said.day} ({said.by}) has lapsed: it speaks of {said.count.text if said.count else '?'}, "
+                f"{len(now)} are written: {', '.join(now[-5:])}"
+            )
+
+
+def _not_described(view: SiteView, rules: list[Rule]) -> Iterator[str]:
+    systems = dict.fromkeys(system for _, system in _systems_by_stage(rules))
+    for system in systems:
+        said = view.described(system)
+        if said == "not sure":
+            yield f"{system} (not sure)"
+        elif said is None and not any(view.of(kind) for kind, spec in registry.KINDS.items() if spec.system == system):
+            yield system
+
+
+def subject_named(view: SiteView, name: str) -> Subject | None:
+    """An element or derived subject by its id."""
+    if name in view.elements:
+        return view.elements[name]
+    for kind in registry.KINDS:
+        for subject in view.of(kind):
+            if subject.id == name:
+                return subject
+    return None

@@ -1,0 +1,68 @@
+"""`oktocover check`: what an inspector would write up, for the next visit."""
+
+from __future__ import annotations
+
+import sys
+
+import click
+
+from oktocover.check import check
+from oktocover.cli.common import library, read_day, rulesets_option, site_path, today_option
+from oktocover.measures import trades
+from oktocover.reading.site_file import read_site
+
+assert trades
+
+
+@click.command("check")
+@click.argument("site")
+@click.option(
+    "--for",
+    "visit",
+    metavar="VISIT",
+    default=None,
+    help="The visit to check for, or all. Default: the next one that is not signed.",
+)
+@click.option(
+    "--format", "form", type=click.Choice(["text", "json", "sarif", "junit"]), default="text", help="How to print."
+)
+@click.option(
+    "--all", "every", is_flag=True, help="Also what is met and what does not apply, and every finding in full."
+)
+@today_option
+@rulesets_option
+def command(site: str, visit: str | None, form: str, every: bool, today: str | None, rulesets: str | None) -> None:
+    """Check SITE (a file, a folder, or the name of an example) against the rules of its place.
+
+    Exit code 0: ready to call, on what is written. 1: corrections. 2: something could not be read.
+    3: nothing found wrong, but facts that the visit needs are not recorded.
+    """
+    path = site_path(site)
+    day = read_day(today)
+    read = read_site(path, day)
+    permit = read.site.permit
+    adopted = library(rulesets).adopt(permit.jurisdiction, permit.standards, path if path.is_dir() else path.parent)
+    checked = check(read, adopted, day, visit)
+    click.echo(_printed(checked, form, every, explicit=visit is not None), nl=False)
+    sys.exit(checked.exit_code)
+
+
+def _printed(checked: object, form: str, every: bool, explicit: bool) -> str:
+    from oktocover.findings.checked import Checked
+
+    assert isinstance(checked, Checked)
+    if form == "json":
+        from oktocover.reports import json_form
+
+        return json_form.dumps(checked, every)
+    if form == "sarif":
+        from oktocover.reports import sarif
+
+        return sarif.dumps(checked)
+    if form == "junit":
+        from oktocover.reports import junit
+
+        return junit.dumps(checked)
+    from oktocover.reports.screen import first_screen
+
+    return first_screen(checked, all_findings=every)

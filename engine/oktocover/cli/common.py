@@ -1,0 +1,76 @@
+"""What the commands share: finding the site, the rules and the day."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+from typing import Any
+
+import click
+
+from oktocover.data import data_dir
+from oktocover.quantities import read_date
+from oktocover.reading.problems import InputProblems, Problem
+from oktocover.rules.library import Library
+
+
+def site_path(name: str) -> Path:
+    """The site file or folder a person names: a path, or the name of a shipped example."""
+    path = Path(name)
+    if path.exists():
+        return path
+    first, _, rest = name.partition("/")
+    try:
+        example = data_dir("examples") / first
+    except FileNotFoundError:
+        example = path
+    if example.is_dir():
+        return example / (rest or "site.yaml")
+    raise InputProblems(
+        [
+            Problem(
+                None,
+                f"there is no file or folder '{name}'",
+                "a site file, a folder of site files, or the name of an example",
+                "write one with: oktocover start",
+            )
+        ]
+    )
+
+
+def read_day(text: str | None) -> datetime.date:
+    """The day of the check: given, so that two runs give the same bytes, or today."""
+    if text is None:
+        return datetime.date.today()
+    try:
+        return read_date(text)
+    except ValueError as error:
+        raise InputProblems([Problem(None, f"--today: {error}")]) from None
+
+
+def library(folder: str | None) -> Library:
+    """The rulesets: the shipped ones, or a folder of one's own."""
+    if folder is not None and not Path(folder).is_dir():
+        raise InputProblems([Problem(None, f"there is no folder '{folder}'", "a folder laid out like rulesets/")])
+    return Library(Path(folder) if folder else None)
+
+
+def rulesets_option(function: Any) -> Any:
+    """`--rulesets FOLDER`."""
+    return click.option(
+        "--rulesets",
+        "rulesets",
+        metavar="FOLDER",
+        default=None,
+        help="A folder of rules to use instead of the shipped ones.",
+    )(function)
+
+
+def today_option(function: Any) -> Any:
+    """`--today YYYY-MM-DD`."""
+    return click.option(
+        "--today",
+        metavar="DAY",
+        default=None,
+        help="The day of the check, such as 2026-05-03 (printed; today if left out).",
+    )(function)

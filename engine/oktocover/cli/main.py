@@ -1,0 +1,68 @@
+"""The command group, and the one place where errors become sentences and exit codes."""
+
+from __future__ import annotations
+
+import importlib
+import sys
+from typing import Any
+
+import click
+
+from oktocover import __version__
+from oktocover.reading.problems import OktocoverError
+
+COMMANDS = ("check", "worksheet", "rules", "prove", "start")
+UNREADABLE = 2
+
+
+class _Commands(click.Group):
+    """Commands are imported when they are called, so that `check` pays for nothing else."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        command: click.Command = importlib.import_module(f"oktocover.cli.{cmd_name}").command
+        return command
+
+    def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
+        from oktocover.reading.nearest import nearest
+
+        if args and args[0] not in COMMANDS and not args[0].startswith("-"):
+            near = nearest(args[0], COMMANDS)
+            raise click.UsageError(f"there is no command '{args[0]}'" + (f"; did you mean '{near}'?" if near else ""))
+        return super().resolve_command(ctx, args)
+
+
+@click.command(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="oktocover")
+def group() -> None:
+    """What an inspector would write up, before the walls are closed: a building in YAML against the rules of its place.
+
+    A pre-check is no inspection. The local code and the authority having jurisdiction decide.
+    """
+
+
+def main() -> None:
+    """Run the command line; errors are sentences, exit code 2, never a traceback."""
+    try:
+        group.main(standalone_mode=False)
+    except click.exceptions.Exit as stop:
+        sys.exit(stop.exit_code)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(UNREADABLE)
+    except click.Abort:
+        click.echo("stopped", err=True)
+        sys.exit(130)
+    except OktocoverError as error:
+        click.echo(str(error), err=True)
+        sys.exit(UNREADABLE)
+    except OSError as error:
+        click.echo(f"{error.filename or 'a file'}: {error.strerror or error}", err=True)
+        sys.exit(UNREADABLE)
+    except RecursionError:
+        click.echo("this input is nested too deeply to be read", err=True)
+        sys.exit(UNREADABLE)
