@@ -1,3 +1,10 @@
 """Imports every trade's measures, so that the registry is whole. One line a module."""
 
 from oktocover.measures import view as view
+from oktocover.measures import venting as venting
+from oktocover.measures import spaces as spaces
+from oktocover.measures import gas as gas
+from oktocover.measures import combustion_air as combustion_air
+from oktocover.measures import air_supply as air_supply
+from oktocover.measures import receptacles as receptacles
+from oktocover.measures import counters as counters

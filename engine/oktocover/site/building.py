@@ -152,7 +152,7 @@ class Space(Element):
     finished: YesNo | None = means("its walls and ceiling have a finish, or will have")
     centerline: Length | None = means("for a hall: length along its centerline without passing a doorway", by="tape")
     vehicle_bays: Count | None = means("for a garage: how many vehicles stand side by side or one behind the other")
-    attached: YesNo | None = means("for a deck, porch or balcony: fast to the house")
+    attached: YesNo | None = means("for a deck, porch, balcony or garage: fast to the house")
     from_inside: YesNo | None = means("for a deck, porch or balcony: a door from inside leads onto it")
     off_house: Length | None = means("for a deck, porch or balcony: level gap between it and the house", by="tape")
     common_laundry: YesNo | None = means(

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
+from typing import TYPE_CHECKING, Annotated, ClassVar, Literal, get_args
 
 from pydantic import Field
 
+from oktocover import quantities
 from oktocover.site.base import Area, Count, Current, Element, Length, Node, OnWall, RefTo, Voltage, WallSide, YesNo, means
+from oktocover.site.building import SpaceUse
 
 if TYPE_CHECKING:
     from oktocover.site.root import Site
@@ -94,7 +96,7 @@ class CounterBreak(Node):
     at: Length | None = means("its left edge, from the same zero as the counter's", by="tape")
     width: Length | None = means("its width along the wall", by="tape")
     behind: Length | Literal["none"] | None = means("depth of the countertop behind it, or none", by="tape")
-    in_corner: YesNo | None = means("it is set across a corner")
+    in_corner: YesNo | None = means("it is set across a corner of the room")
 
 
 class Counter(OnWall):
@@ -129,6 +131,50 @@ class Basin(Element):
     to_receptacle: Length | None = means("from its outside edge to that receptacle", by="tape")
 
 
+INDOORS = frozenset(get_args(SpaceUse)) - {"porch", "deck", "balcony", "outdoors", "other"}
+
+
 def problems(site: Site) -> Iterator[Problem]:
-    """What cannot be, on its face, in the electrical lists."""
-    yield from ()
+    """What cannot be, on its face, in the electrical lists: one thing in two places."""
+    for name, one in site.receptacles.items():
+        yield from _in_two_places(site, name, one)
+    for name, counter in site.counters.items():
+        yield from _past_its_wall(name, counter)
+
+
+def _in_two_places(site: Site, name: str, one: Receptacle) -> Iterator[Problem]:
+    room = (one.wall or "").partition(".")[0]
+    if one.wall and one.space and one.space != room:
+        yield (("receptacles", name, "space"), f"{name} is on a wall of {room} and in {one.space}",
+               "one room", "leave out space: the wall says which room")
+    if one.wall and one.counter:
+        yield (("receptacles", name, "counter"), f"{name} is on the wall {one.wall} and at the island or peninsula "
+               f"{one.counter}", "a wall, or an island or peninsula", "leave one of them out")
+    counter = site.counters.get(one.counter or "")
+    if counter is not None and one.space and counter.space and one.space != counter.space:
+        yield (("receptacles", name, "space"), f"{name} is in {one.space}, its counter {one.counter} in {counter.space}",
+               "one room", "leave out space: the counter says which room")
+    space = site.spaces.get(room or one.space or "")
+    if one.outside and space is not None and space.use in INDOORS:
+        yield (("receptacles", name, "outside"), f"{name} is outdoors and in {room or one.space}",
+               "a place outdoors, or a room", "leave out the wall and the room of a receptacle outdoors")
+
+
+def _past_its_wall(name: str, counter: Counter) -> Iterator[Problem]:
+    if counter.wall and counter.space and counter.wall.partition(".")[0] != counter.space:
+        yield (("counters", name, "space"), f"{name} is along the wall {counter.wall} and in {counter.space}",
+               "one room", "leave out space: the wall says which room")
+    start, long = _exact(counter.at), _exact(counter.length)
+    if start is None or long is None or not isinstance(counter.breaks, list):
+        return
+    for place, one in enumerate(counter.breaks):
+        at, width = _exact(one.at), _exact(one.width)
+        if at is None or width is None or start <= at <= at + width <= start + long:
+            continue
+        ends = f"from {quantities.show(start, 'length')} to {quantities.show(start + long, 'length')} along the wall"
+        yield (("counters", name, "breaks", place, "at"), f"the {one.what or 'break'} of {name} is not within it", ends,
+               "measure it from the left end of the wall, as the counter is")
+
+
+def _exact(value: quantities.Quantity | None) -> quantities.Number | None:
+    return value.exact if value is not None else None
