@@ -44,7 +44,7 @@ class Amount:
     def __get_pydantic_json_schema__(
         self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
     ) -> JsonSchemaValue:
-        return {"$ref": f"#/$defs/{self.dimension}"}
+        return {"type": "string", "amount": self.dimension}
 
     def read(self, value: Any) -> quantities.Quantity:
         """Return the quantity `value` says, or refuse with the accepted forms."""

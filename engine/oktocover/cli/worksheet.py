@@ -1,0 +1,57 @@
+"""`oktocover worksheet`: the calculations behind the verdicts, as sheets that can be handed over."""
+
+from __future__ import annotations
+
+import click
+
+from oktocover.check import ALL_VISITS, check
+from oktocover.cli.common import library, read_day, rulesets_option, site_path, today_option
+from oktocover.findings.finding import Finding
+from oktocover.measures import trades
+from oktocover.reading.nearest import nearest
+from oktocover.reading.problems import InputProblems, Problem
+from oktocover.reading.site_file import read_site
+from oktocover.reports.worksheet import head_of, of_finding
+
+assert trades
+
+
+@click.command("worksheet")
+@click.argument("site")
+@click.argument("what", required=False, default="")
+@today_option
+@rulesets_option
+def command(site: str, what: str, today: str | None, rulesets: str | None) -> None:
+    """Print the calculations for WHAT in SITE: an element's id, a room, or a rule. Without WHAT: what there is."""
+    path = site_path(site)
+    day = read_day(today)
+    read = read_site(path, day)
+    permit = read.site.permit
+    adopted = library(rulesets).adopt(permit.jurisdiction, permit.standards, path if path.is_dir() else path.parent)
+    checked = check(read, adopted, day, ALL_VISITS)
+    worked = [one for one in checked.findings if one.work and one.verdict != "does not apply"]
+    if not what:
+        for one in worked:
+            click.echo(f"{one.element}: {one.title} ({one.rule})")
+        click.echo(f"{len(worked)} calculations; print one with: oktocover worksheet {site} ELEMENT-OR-RULE")
+        return
+    chosen = [one for one in worked if _fits(one, what)]
+    if not chosen:
+        names = sorted({one.element for one in worked} | {one.rule for one in worked})
+        near = nearest(what, names)
+        raise InputProblems(
+            [
+                Problem(
+                    None,
+                    f"nothing is worked out for '{what}'",
+                    "an element's id, a room, or a rule",
+                    f"did you mean '{near}'?" if near else f"see: oktocover worksheet {site}",
+                )
+            ]
+        )
+    head = head_of(checked, permit.number or "")
+    click.echo("\n".join(of_finding(one, head) for one in chosen), nl=False)
+
+
+def _fits(one: Finding, what: str) -> bool:
+    return what in (one.element, *one.elements, one.where[0]) or one.rule == what or one.rule.startswith(what + ".")

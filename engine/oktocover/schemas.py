@@ -1,0 +1,281 @@
+"""The JSON Schemas of the files people write, made from the code that reads them, so that both stay in step.
+
+`python -m oktocover.schemas` writes them; a test compares them with what stands in schemas/.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from oktocover.data import data_dir
+from oktocover.measures import registry, trades
+from oktocover.quantities import NAMES, QuantityError, read
+from oktocover.rules import cases, form, layers, limits
+from oktocover.site.base import HOW_KNOWN
+from oktocover.site.root import Site
+
+assert trades
+
+DRAFT = "https://json-schema.org/draft/2020-12/schema"
+TEXT = {"type": ["string", "number", "boolean"]}
+Schema = dict[str, Any]
+
+
+def site_schema() -> Schema:
+    """The schema of a site file."""
+    schema = Site.model_json_schema(by_alias=True)
+    definitions = schema.setdefault("$defs", {})
+    for name in NAMES:
+        definitions[name.replace(" ", "-")] = _amount(name)
+    _refer(schema)
+    _open_blanks(schema)
+    definitions["fact"] = _mapping(
+        ("is", "known", "by", "day", "was", "note"), {"known": _words(HOW_KNOWN), "by": {"type": "string"}}, ("is",)
+    ) | {"description": "a fact with how it is known: {is: 44 in, known: told, by: the electrician}"}
+    return {
+        "$schema": DRAFT,
+        "$id": "site.schema.json",
+        **schema,
+        "title": "A site file: one building, as written down",
+    }
+
+
+def _amount(name: str) -> Schema:
+    try:
+        read("?", name)
+        forms: tuple[str, ...] = ()
+    except QuantityError as error:
+        forms = error.forms
+    plain = ["string", "number"] if name in ("number", "share", "pipe size", "ehd") else "string"
+    return {
+        "type": plain,
+        "description": f"a {name}; bounds are welcome: at least ..., at most ...",
+        "examples": list(forms),
+    }
+
+
+def _refer(node: Any) -> None:
+    """Amounts refer to the one definition of their dimension."""
+    if isinstance(node, dict):
+        name = node.pop("amount", None)
+        if isinstance(name, str):
+            node.pop("type")
+            node["$ref"] = f"#/$defs/{name.replace(' ', '-')}"
+    for inner in node.values() if isinstance(node, dict) else node if isinstance(node, list) else ():
+        _refer(inner)
+
+
+def _open_blanks(node: Any) -> None:
+    """Every property may be left blank (not recorded), and texts may look like numbers to an editor."""
+    if isinstance(node, dict):
+        properties = node.get("properties")
+        if isinstance(properties, dict):
+            for name, inner in properties.items():
+                properties[name] = _with_fact(inner)
+        for inner in node.values():
+            _open_blanks(inner)
+    elif isinstance(node, list):
+        for inner in node:
+            _open_blanks(inner)
+
+
+def _with_fact(inner: Schema) -> Schema:
+    if inner.get("default", 0) is None and "anyOf" in inner:
+        options = [option for option in inner["anyOf"] if option != {"type": "null"}]
+        return {
+            **{k: v for k, v in inner.items() if k not in ("anyOf", "default")},
+            "anyOf": [*options, {"type": "null"}, _ref("fact")],
+        }
+    return inner
+
+
+def _mapping(keys: tuple[str, ...], special: Schema, required: tuple[str, ...] = ()) -> Schema:
+    properties = {key: special.get(key, TEXT) for key in keys}
+    return {
+        "type": "object",
+        "additionalProperties": False,
+        "properties": properties,
+        **({"required": list(required)} if required else {}),
+    }
+
+
+def _named(of: Schema) -> Schema:
+    return {"type": "object", "additionalProperties": of}
+
+
+def _ref(name: str) -> Schema:
+    return {"$ref": f"#/$defs/{name}"}
+
+
+def _words(words: Any) -> Schema:
+    return {"enum": list(words)}
+
+
+def _rule_definitions() -> Schema:
+    expression = {
+        "type": ["string", "boolean"],
+        "description": "an expression: facts bare, words in quotes, numbers as limits",
+    }
+    named_or_text = {"anyOf": [expression, _named(expression)]}
+    texts = {"type": "array", "items": {"type": "string"}}
+    body = {
+        "when": named_or_text,
+        "limits": _named(_ref("limit")),
+        "unless": {"anyOf": [expression, _named(_ref("exception"))]},
+        "items": _named(_ref("item")),
+        "join": _words(("all", "any")),
+        "severity": _words(form.SEVERITIES),
+        "touches": texts,
+        "also": texts,
+        "each": _words(sorted(registry.KINDS)),
+        "needs": _words(form.NEEDS),
+        "basis": _ref("basis"),
+        "require": expression,
+    }
+    return {
+        "basis": _mapping(form.BASIS_KEYS, {"check": _words(form.CHECKS)}, ("check",)),
+        "limit": {
+            "anyOf": [TEXT, {"type": "array", "items": TEXT}, _ref("schedule")],
+            "description": "a quantity with its unit, a list, a schedule by a fact, '= expression', or blank UNIT",
+        },
+        "schedule": _mapping(
+            form.SCHEDULE_KEYS,
+            {"by": {"anyOf": [{"type": "string"}, texts]}, "between": _words(limits.HOWS), "rows": {"type": "object"}},
+            ("by", "rows"),
+        ),
+        "item": {"anyOf": [expression, _mapping(form.ITEM_KEYS, body)]},
+        "exception": {"anyOf": [expression, _mapping(form.EXCEPTION_KEYS, body)]},
+        "rule": _mapping(form.RULE_KEYS, body, ("title", "section", "each", "basis")),
+        "term": _mapping(
+            form.TERM_KEYS, {"of": body["each"], "limits": body["limits"], "basis": _ref("basis")}, ("of", "is")
+        ),
+        "table": _mapping(
+            form.TABLE_KEYS,
+            {"keys": _named(_words(limits.HOWS)), "columns": texts, "rows": {"type": "object"}, "basis": _ref("basis")},
+            ("section", "keys", "rows", "basis"),
+        ),
+        "inspection": {
+            "type": "object",
+            "properties": {
+                "title": {"type": "string"},
+                "trade": {"type": "string"},
+                "covers": TEXT,
+                "after": {"anyOf": [{"type": "string"}, texts, _named({"type": "string"})]},
+            },
+        },
+        "change": _mapping(
+            layers.CHANGE_KEYS,
+            {
+                "take": _named({"type": "string"}),
+                "strike": _named(_words(layers.EFFECTS)),
+                "set": {"type": "object"},
+                "add": {"type": "object"},
+                "basis": _ref("basis"),
+                "cases": {"type": "array", "items": _ref("case")},
+            },
+            ("cite",),
+        ),
+        "case": _case(),
+    }
+
+
+def _case() -> Schema:
+    return _mapping(
+        cases.CASE_KEYS,
+        {
+            "given": {"type": "object"},
+            "site": {"type": "object"},
+            "verdict": _words(cases.VERDICTS),
+            "was": _words((*cases.VERDICTS, "none")),
+            "missing": {"type": "array"},
+            "editions": {"type": "array"},
+        },
+    )
+
+
+def _layer(special: Schema, required: tuple[str, ...]) -> Schema:
+    usual = _mapping(
+        layers.USUAL_KEYS, {"severity": _words(form.SEVERITIES), "basis": _ref("basis"), "needs": _words(form.NEEDS)}
+    )
+    known = {
+        "usual": usual,
+        "rules": _named(_loose_rule()),
+        "terms": _named(_ref("term")),
+        "tables": _named(_ref("table")),
+        "facts": {"type": "object"},
+        "inspections": _named(_ref("inspection")),
+        "changes": _named(_ref("change")),
+        "not checked here": _named({"anyOf": [{"type": "string"}, {"type": "object"}]}),
+        "checked by": {"type": "object"},
+        **special,
+    }
+    return {**_mapping(layers.LAYER_KEYS, known, required), "$defs": _rule_definitions()}
+
+
+def _loose_rule() -> Schema:
+    return _ref("rule")
+
+
+def book_schema() -> Schema:
+    """The schema of a code book's file."""
+    return {
+        "$schema": DRAFT,
+        "$id": "book.schema.json",
+        "title": "Rules of one standard in one edition",
+        **_layer({"adopts": False, "place": False}, ("book", "edition")),
+    }
+
+
+def jurisdiction_schema() -> Schema:
+    """The schema of a place's file, or of a job's own standard."""
+    adoption = {"anyOf": [{"type": "string"}, _mapping(layers.ADOPT_KEYS, {}, ("book",))]}
+    return {
+        "$schema": DRAFT,
+        "$id": "jurisdiction.schema.json",
+        "title": "A place: what it adopts and what it changes",
+        **_layer({"adopts": _named(adoption), "book": False, "edition": False, "from": False}, ("place",)),
+    }
+
+
+def cases_schema() -> Schema:
+    """The schema of a file of cases."""
+    block = {
+        "type": "object",
+        "additionalProperties": False,
+        "required": ["cases"],
+        "properties": {"usual": {"type": "object"}, "cases": _named(_case())},
+    }
+    return {
+        "$schema": DRAFT,
+        "$id": "cases.schema.json",
+        "title": "Cases that prove rules",
+        "type": "object",
+        "required": ["cases"],
+        "properties": {"cases": {"type": "string"}, "note": {"type": "string"}},
+        "additionalProperties": block,
+    }
+
+
+MADE = {
+    "site.schema.json": site_schema,
+    "book.schema.json": book_schema,
+    "jurisdiction.schema.json": jurisdiction_schema,
+    "cases.schema.json": cases_schema,
+}
+
+
+def text_of(name: str) -> str:
+    """The text of one schema file."""
+    return json.dumps(MADE[name](), indent=1, ensure_ascii=False) + "\n"
+
+
+def main() -> None:
+    """Write all schemas that are made from code."""
+    folder = data_dir("schemas")
+    for name in MADE:
+        (folder / name).write_text(text_of(name), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()
