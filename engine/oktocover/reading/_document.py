@@ -58,7 +58,10 @@ class Document:
         return self._shown(_start(self._walk(path)[0]))
 
     def key_place(self, path: DataPath) -> Place:
-        """Where the key of the value at `path` stands; for an item of a list, where the item begins."""
+        """Where the key of the value at `path` stands; for an item of a list, where the item begins.
+
+        For a path that is not there, the same of its nearest parent that is.
+        """
         return self._shown(self._key_spot(path))
 
     def line_text(self, line: int) -> str:
@@ -98,13 +101,13 @@ class Document:
         return spot, True
 
     def _key_spot(self, path: DataPath) -> int:
-        if path:
-            parent, whole = self._walk(path[:-1])
-            if whole and isinstance(parent, Branch) and str(path[-1]) in parent.keys:
-                return parent.keys[str(path[-1])]
-            if not whole:
-                return self._key_spot(path[:-1])
-        return _start(self._walk(path)[0])
+        for length in range(len(path), 0, -1):
+            spot, whole = self._walk(path[:length])
+            if whole:
+                parent = self._walk(path[: length - 1])[0]
+                keys = parent.keys if isinstance(parent, Branch) else {}
+                return keys.get(str(path[length - 1]), _start(spot))
+        return _start(self._spots)
 
     def _with(self, spot: int, text: str) -> str:
         end = self._ends.get(spot, -1)

@@ -51,13 +51,17 @@ def missing_comma(trouble: Trouble) -> Iterator[Mend]:
         return
     before = line[:column].rstrip()
     space = before.rfind(" ")
-    if before[:space].strip():
+    earlier = before[:space].rstrip()
+    if earlier.endswith((":", "{", "[")):  # `{a: b: c}`: one colon too many, not one comma too few
+        return
+    if earlier:
         yield Mend(row, *said, {row: line[:space].rstrip() + "," + line[space:]})
         if row == trouble.row:
             yield Mend(row, *said)
         return
+    deeper = len(line) - len(line.lstrip()) > trouble.parts.indent
     row = trouble.above(row)
-    if row >= 0:
+    if row >= 0 and deeper:
         parts = take_apart(trouble.lines[row])
         new = trouble.lines[row][: len(trouble.lines[row]) - len(parts.comment)] + "," + parts.comment
         yield Mend(row, *said, {row: new}, until=trouble.stumbled)
@@ -87,7 +91,9 @@ def wrong_bracket(trouble: Trouble) -> Iterator[Mend]:
         other = "]" if char == "}" else "}"
         opener = "[" if char == "}" else "{"
         new = line[:column] + other + line[column + 1 :]
-        yield Mend(row, f"this {char} closes a {opener}", other, "", {row: new})
+        said = (f"this {char} closes a {opener}", "brackets in pairs", "")
+        yield Mend(row, *said, {row: new})
+        yield Mend(row, *said, {row: line[:column] + other + line[column:]})
     elif "node content" in trouble.problem:
         new = line[:column] + line[column + 1 :]
         yield Mend(row, f"there is a {char} too many", "brackets in pairs", "", {row: new})
@@ -109,9 +115,9 @@ def unclosed_bracket(trouble: Trouble) -> Iterator[Mend]:
     else:
         last = trouble.above(trouble.stumbled)
         if last > row:
-            do = f"close it at the end of line {last + 1}"
             end = trouble.lines[last].rstrip().rstrip(",")
-            yield Mend(row, said[0], said[1], do, {last: end + closing}, until=last)
+            message = f"the {opener} opened on line {row + 1} is not closed"
+            yield Mend(last, message, said[1], "", {last: end + closing})
     yield Mend(row, *said)
 
 
@@ -132,7 +138,7 @@ def _closing(text: str) -> str:
 
 def after_bracket(trouble: Trouble) -> Iterator[Mend]:
     parts = trouble.parts
-    if parts.value[:1] not in ("[", "{") or "expected key" not in trouble.problem:
+    if parts.value[:1] not in ("[", "{") or "did not find expected" not in trouble.problem:
         return
     said = ("there is more text after the closing bracket", "nothing, or quotes around the whole value", "")
     if parts.value[-1:] in ("]", "}"):

@@ -31,26 +31,40 @@ def unknown(trouble: Trouble) -> tuple[str, str, str]:
 
 
 def tabs(trouble: Trouble) -> Iterator[Mend]:
-    lines = trouble.lines
+    lines, row = trouble.lines, trouble.row
     rows = [n for n, line in enumerate(lines) if "\t" in line[: len(line) - len(line.lstrip())]]
-    if trouble.row not in rows:
+    if row not in rows:
         return
     more = len(rows) - 1
     also = f", and so do {more} other lines" if more > 1 else ", and so does one other line" if more else ""
     said = (f"this line begins with a tab{also}", "spaces", "set the editor to write spaces for the Tab key")
+    above = trouble.above()
+    if not more and above >= 0:  # one tab among spaces: it belongs with, or right under, the line above
+        parts = take_apart(lines[above])
+        dashed = lines[row].lstrip().startswith("- ")
+        beside = parts.indent if dashed else len(parts.head)
+        under = len(parts.head) + 2
+        for indent in (beside, under) if parts.value else (under, beside):
+            yield Mend(row, *said, {row: " " * indent + lines[row].lstrip()})
     for width in (2, 4, 8):
         changed = {}
-        for row in rows:
-            text = lines[row].lstrip()
-            margin = lines[row][: len(lines[row]) - len(text)]
-            changed[row] = margin.replace("\t", " " * width) + text
-        yield Mend(trouble.row, *said, changed, until=max(rows))
-    text = trouble.line.lstrip()
-    above = trouble.above()
-    indent = take_apart(lines[above]).indent if above >= 0 else 0
-    for spaces in (indent + 2, indent):
-        yield Mend(trouble.row, *said, {trouble.row: " " * spaces + text})
-    yield Mend(trouble.row, *said)
+        for n in rows:
+            text = lines[n].lstrip()
+            margin = lines[n][: len(lines[n]) - len(text)]
+            changed[n] = margin.replace("\t", " " * width) + text
+        yield Mend(row, *said, changed, until=max(rows))
+    yield Mend(row, *said)
+
+
+def nameless(trouble: Trouble) -> Iterator[Mend]:
+    column = trouble.line.find(":")
+    before = trouble.line[:column].rstrip(" -")
+    if (
+        column >= 0
+        and trouble.line[column + 1 : column + 2] in ("", " ")
+        and before[-1:] in ("", "{", "[", ",")
+    ):
+        yield Mend(trouble.row, "there is a value without a name", _COLON)
 
 
 def quotes(trouble: Trouble) -> Iterator[Mend]:
@@ -186,6 +200,7 @@ def indentation(trouble: Trouble) -> Iterator[Mend]:
 
 MISTAKES: tuple[Callable[[Trouble], Iterator[Mend]], ...] = (
     tabs,
+    nameless,
     _flow_mistakes.lost_hash,
     _flow_mistakes.missing_comma,
     _flow_mistakes.wrong_bracket,
