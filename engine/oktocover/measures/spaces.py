@@ -1,15 +1,16 @@
 """Facts of rooms: area, perimeter, ceiling and volume, as taped and with the finish that is still to come.
 
 `framed_area`, `framed_perimeter` and `framed_volume` are what was taped, whatever the tape was held against.
-`area`, `perimeter`, `finished_ceiling` and `volume` are those of the finished room: the outline moved inward by the
-wall finish, the height less ceiling and floor finish. While the finish is not recorded the finished figure is known
-to be at most the taped one, and no more.
+`area`, `perimeter`, `finished_ceiling` and `volume` are those of the finished room: the outline moved inward
+by the wall finish, the height less ceiling and floor finish. While the finish is not recorded the finished
+figure is known to be at most the taped one, and no more. Rules about volumes and areas take the finished figure.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Any
 
 from oktocover.findings.finding import Missing, Step
 from oktocover.measures.registry import FactType, from_view, kind, measure
@@ -27,7 +28,7 @@ OFFSET = "area of a polygon moved inward with square corners"
 
 @dataclass(frozen=True, slots=True)
 class Finish:
-    """How much the finish still to come takes off what was taped, in nanometres: exact, or a Range when not recorded."""
+    """What the finish to come takes off the taped room, in nanometres: exact, or a Range if not recorded."""
 
     walls: Number | Range
     ceiling: Number | Range
@@ -48,9 +49,8 @@ def _thickness(site: Site, part: str) -> Number | Range:
         return 0
     missing = []
     if site.measured_to is None:
-        missing.append(Missing(
-            "site", "measured to", "tape", "site", "what the tape was held against: bare framing or finished face",
-            ("measured to",)))
+        means = "what the tape was held against: bare framing or finished face"
+        missing.append(Missing("site", "measured to", "tape", "site", means, ("measured to",)))
     if not isinstance(told, Quantity) or told.exact is None:
         missing.append(Missing(
             "site", f"{part} still to come", "paper", "site", f"thickness of the {part} finish",
@@ -65,8 +65,8 @@ def finished_height(height: Number | Range, over: Finish) -> Number | Range:
     """A height taped from the floor as it is, counted from the finished floor (nanometres)."""
     if not isinstance(height, Range) and not isinstance(over.floor, Range):
         return height - over.floor
-    low, high = (height.low, height.high) if isinstance(height, Range) else (height, height)
-    thin, thick = (over.floor.low, over.floor.high) if isinstance(over.floor, Range) else (over.floor, over.floor)
+    low, high = _ends(height)
+    thin, thick = _ends(over.floor)
     missing = tuple(item for one in (height, over.floor) if isinstance(one, Range) for item in one.missing)
     return Range(
         None if low is None or thick is None else low - thick,
@@ -75,20 +75,21 @@ def finished_height(height: Number | Range, over: Finish) -> Number | Range:
     )
 
 
+def _ends(value: Number | Range) -> tuple[Any, Any]:
+    return (value.low, value.high) if isinstance(value, Range) else (value, value)
+
+
 @from_view
 def _inputs(view: SiteView) -> None:
-    """The shape of each room in place of the text of its outline, and the finish that comes over what was taped."""
-    known = {part: min(view.how(("measured to",), None), view.how(("still to come", part), None))
-             for part in ("walls", "ceiling", "floor")}
+    """The shape of each room in place of the text of its outline, and the finish to come over it."""
     over = finish(view.site)
-    floor = Fact(over.floor, (), known["floor"])
+    taped = view.how(("measured to",), None)
+    walls, ceiling, floor = (
+        Fact(thick, (), min(taped, view.how(("still to come", part), None)))
+        for part, thick in (("walls", over.walls), ("ceiling", over.ceiling), ("floor", over.floor)))
     for subject in view.by_kind["space"]:
-        subject.own |= {
-            "outline": _outline(view, subject),
-            "wall_finish": Fact(over.walls, (), known["walls"]),
-            "ceiling_finish": Fact(over.ceiling, (), known["ceiling"]),
-            "floor_finish": floor,
-        }
+        outline = _outline(view, subject)
+        subject.own |= {"outline": outline, "wall_finish": walls, "ceiling_finish": ceiling, "floor_finish": floor}
     for kind_name in _on_wall_kinds():
         for subject in view.by_kind[kind_name]:
             subject.own["floor_finish"] = floor
@@ -119,7 +120,7 @@ def _volume(means: str) -> FactType:
 
 
 def height_above_finished_floor(height: Number, floor_finish: Number) -> Worked:
-    """Height above the finished floor: height above the floor as taped, less the floor finish still to come."""
+    """Height above the finished floor: the height as taped, less the floor finish still to come."""
     result = height - floor_finish
     return Worked(result, _less("height above the finished floor", height, floor_finish, result))
 
@@ -149,24 +150,25 @@ def framed_perimeter(outline: RoomShape) -> Worked:
     return Worked(outline.perimeter, (Step("all walls", how, show(outline.perimeter, "length")),))
 
 
-@measure("space", "area", _area("floor area of the finished room"), ("outline", "wall_finish"), falls=("wall_finish",))
+@measure("space", "area", _area("floor area of the finished room"), ("outline", "wall_finish"),
+         falls=("wall_finish",))
 def area(outline: RoomShape, wall_finish: Number) -> Worked:
     """Floor area of the finished room: A - P t + s t^2 for a wall finish t, s = 4 with square corners.
 
-    Source: elementary geometry of the outline moved inward by t; s is the sum of tan(turn / 2) over the corners.
+    Source: elementary geometry of the outline moved inward by t; s sums tan(turn / 2) over the corners.
     """
     steps = _area_steps(outline)
     if not wall_finish:
         return Worked(outline.area, steps)
     result = max(outline.area - outline.perimeter * wall_finish + outline.corner_sum * wall_finish ** 2, 0)
-    thin = show(wall_finish, "length")
-    if outline.size is not None:
-        sides = " x ".join(show(side - 2 * wall_finish, "length") for side in outline.size)
-        return Worked(number(result), (
-            *steps, Step("floor area with the wall finish on", f"{thin} off at each wall: {sides}", show(result, "area"))))
+    thin, source = show(wall_finish, "length"), OFFSET
     how = (f"{show(outline.area, 'area')} - {show(outline.perimeter, 'length')} x {thin} "
            f"+ {_plain(outline.corner_sum)} x {thin} x {thin}")
-    return Worked(number(result), (*steps, Step("floor area with the wall finish on", how, show(result, "area"), OFFSET)))
+    if outline.size is not None:
+        sides = " x ".join(show(side - 2 * wall_finish, "length") for side in outline.size)
+        how, source = f"{thin} off at each wall: {sides}", ""
+    last = Step("floor area with the wall finish on", how, show(result, "area"), source)
+    return Worked(number(result), (*steps, last))
 
 
 @measure("space", "perimeter", _length("all walls of the finished room together"), ("outline", "wall_finish"),
@@ -177,20 +179,27 @@ def perimeter(outline: RoomShape, wall_finish: Number) -> Worked:
     if not wall_finish:
         return Worked(first.value, first.steps)
     result = number(max(outline.perimeter - 2 * outline.corner_sum * wall_finish, 0))
-    how = (f"{show(outline.perimeter, 'length')} - {_plain(2 * outline.corner_sum)} x {show(wall_finish, 'length')}")
-    return Worked(result, (*first.steps, Step("all walls with the finish on", how, show(result, "length"), OFFSET)))
+    thin = show(wall_finish, "length")
+    how = f"{show(outline.perimeter, 'length')} - {_plain(2 * outline.corner_sum)} x {thin}"
+    last = Step("all walls with the finish on", how, show(result, "length"), OFFSET)
+    return Worked(result, (*first.steps, last))
 
 
 @measure("space", "finished_ceiling", _length("height from the finished floor to the finished ceiling"),
-         ("ceiling", "ceiling_finish", "floor_finish"), rises=("ceiling",), falls=("ceiling_finish", "floor_finish"))
+         ("ceiling", "ceiling_finish", "floor_finish"),
+         rises=("ceiling",), falls=("ceiling_finish", "floor_finish"))
 def finished_ceiling(ceiling: Number, ceiling_finish: Number, floor_finish: Number) -> Worked:
     """Finished floor to finished ceiling: the taped height less what both get."""
     result = ceiling - ceiling_finish - floor_finish
-    how = " - ".join(show(part, "length") for part in (ceiling, ceiling_finish, floor_finish) if part or part is ceiling)
+    finishes = [part for part in (ceiling_finish, floor_finish) if part]
+    if not finishes:
+        return Worked(result)
+    how = " - ".join(show(part, "length") for part in (ceiling, *finishes))
     return Worked(result, (Step("ceiling height with the finish on", how, show(result, "length")),))
 
 
-@measure("space", "framed_volume", _volume("room volume as it was taped"), ("outline", "ceiling"), rises=("ceiling",))
+@measure("space", "framed_volume", _volume("room volume as it was taped"), ("outline", "ceiling"),
+         rises=("ceiling",))
 def framed_volume(outline: RoomShape, ceiling: Number) -> Worked:
     """Area inside the outline times ceiling height, both as taped."""
     return _volume_of(outline.area, ceiling, _area_steps(outline))
@@ -244,11 +253,13 @@ def _strips(shape: RoomShape, total: str) -> tuple[Step, ...]:
                       if min(wall.start[1], wall.end[1]) <= low and high <= max(wall.start[1], wall.end[1]))
         wide = sum((b - a for a, b in zip(ends[::2], ends[1::2], strict=True)), start=0)
         rows.append((wide, high - low))
+    sides = [f"{show(wide, 'length')} x {show(deep, 'length')}" for wide, deep in rows]
+    if len(rows) == 1:
+        return (Step("floor area", sides[0], total),)
     parts = [show(wide * deep, "area") for wide, deep in rows]
-    steps = tuple(
-        Step(f"strip {place}" if len(rows) > 1 else "floor area", f"{show(wide, 'length')} x {show(deep, 'length')}", part)
-        for place, ((wide, deep), part) in enumerate(zip(rows, parts, strict=True), 1))
-    return steps if len(rows) == 1 else (*steps, Step("floor area", " + ".join(parts), total))
+    strips = (Step(f"strip {place}", how, part)
+              for place, (how, part) in enumerate(zip(sides, parts, strict=True), 1))
+    return (*strips, Step("floor area", " + ".join(parts), total))
 
 
 _register_finishes()

@@ -129,7 +129,7 @@ def _length(text: str, path: Path, expected: str) -> Number:
 
 def _check_corners(corners: list[NamedPoint]) -> None:
     if len(corners) < 3:
-        message = f"{len(corners)} corner{'' if len(corners) == 1 else 's'} make no room"
+        message = f"an outline of {len(corners)} corner{'s' * (len(corners) != 1)} makes no room"
         do = "write every corner of the room, or a size when it is a rectangle"
         raise PlanError(("outline",), message, "three corners or more, in order around", do)
     seen: dict[Point, int] = {}
@@ -150,14 +150,16 @@ def _check_corners(corners: list[NamedPoint]) -> None:
 
 def _check_crossings(corners: list[NamedPoint], points: list[Point]) -> None:
     count = len(points)
+    edges = [(points[i], points[(i + 1) % count]) for i in range(count)]
     for i in range(count):
         a, b, c = points[i], points[(i + 1) % count], points[(i + 2) % count]
         if turn(a, b, c) == 0 and dot(less(b, a), less(c, b)) < 0:
             message = f"{_said_wall(corners, i + 1)} runs back along {_said_wall(corners, i)}"
             do = "check the three corners; a wall cannot turn back on itself"
             raise PlanError(("outline", (i + 2) % count), message, _AROUND, do)
+    for i in range(count):
         for j in range(i + 2, count if i else count - 1):
-            if segments_meet(a, b, points[j], points[(j + 1) % count]):
+            if segments_meet(*edges[i], *edges[j]):
                 message = f"{_said_wall(corners, i)} crosses {_said_wall(corners, j)}"
                 do = "check the order of the corners, and the distances of these"
                 raise PlanError(("outline", j), message, f"{_AROUND}; no two walls cross or touch", do)

@@ -108,7 +108,7 @@ class Plan:
     def lacks_between(self, one: str, other: str) -> list[Doubt]:
         """What has to be recorded before distances between spots in two rooms can be told.
 
-        Within one room its shape is enough; else both must stand on the plan, and their floors on one level or
+        Within one room its shape is enough; else both must stand on the plan, their floors on one level or
         at recorded heights.
         """
         if one == other:

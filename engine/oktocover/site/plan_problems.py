@@ -1,4 +1,4 @@
-"""What in a site file cannot be, seen on its plan. Apart from the plan because only the reader of a file asks.
+"""What in a site file cannot be, seen on its plan. Apart from the plan as only the reader of a file asks.
 
 A value that is only a bound is taken at its kindest: nothing is refused that could still be true.
 """
@@ -110,7 +110,7 @@ def _wall_named(plan: Plan, ref: str, path: tuple[str | int, ...]) -> Iterator[P
             return
         names = list(shape.wall_names)
         # Where several walls face this way, the one wall meant has a number.
-        near_names = [one for one in names if one.startswith(f"{name}-")] or [nearest_name(name, names) or ""]
+        near_names = sorted(one for one in names if one.startswith(f"{name}-")) or [nearest_name(name, names) or ""]
         near = " or ".join(f"{room}.{one}" for one in near_names if one)
         yield PlanProblem(path, f"{room} has no wall '{name}'", "one of " + ", ".join(names),
                           f"write {near}" if near else f"name a wall of {room}")
@@ -143,7 +143,7 @@ def _places(plan: Plan) -> Iterator[PlanProblem]:
 
 def _along(element: OnWall, name: str, wall: PlanWall, path: tuple[str, str]) -> Iterator[PlanProblem]:
     width: Number = (_low(element.width) or 0) if isinstance(element, Opening) else 0
-    left, most = _low(element.at), element.at.high if element.at is not None else None
+    left, most = (element.at.low, element.at.high) if element.at is not None else (None, None)
     past = WALL_GAP if element.kind in OUTDOORS else 0
     expected = f"a distance from 0 in to {said(wall.length - width)}"
     do = (f"measure from the left end of the wall as seen from inside {wall.room} ({left_hand(wall)}), "
@@ -166,7 +166,7 @@ def _along(element: OnWall, name: str, wall: PlanWall, path: tuple[str, str]) ->
 def left_hand(wall: PlanWall) -> str:
     """Which end of a wall is its left one, in words a person in the room can use."""
     east, north = wall.direction
-    if abs(east) >= abs(north):
+    if east * east >= north * north:
         return "its west end" if east > 0 else "its east end"
     return "its south end" if north > 0 else "its north end"
 

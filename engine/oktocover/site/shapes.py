@@ -61,7 +61,7 @@ class PlanWall:
         return partway(self.end, self.start, at, self.length)
 
     def along(self, point: Point) -> Number:
-        """How far from the left end the spot on this wall's line nearest to `point` is; under 0: left of it."""
+        """How far from the left end the spot of its line nearest to `point` is; under 0: left of it."""
         return ratio(dot(less(point, self.end), self.direction), self.length)
 
 
@@ -200,13 +200,14 @@ def _facing(start: Point, end: Point) -> str:
 
 
 def _check_other_names(shape: RoomShape) -> None:
-    own = sorted({name for wall in shape.walls for name in (wall.name, wall.automatic)})
+    walls = {wall.automatic: wall for wall in shape.walls} | {wall.name: wall for wall in shape.walls}
+    own = sorted(walls)
     for other, target in (shape.other_names or {}).items():
         if target not in own:
             near = nearest_name(target, own)
             do = f"write {near}" if near else "name a wall of this room"
             message = f"{shape.name} has no wall '{target}'"
             raise PlanError(("walls", other), message, "one of " + ", ".join(own), do)
-        if other in own and shape.wall(other) is not shape.wall(target):
+        if other in walls and walls[other] is not walls[target]:
             message = f"'{other}' is already the name of another wall of {shape.name}"
             raise PlanError(("walls", other), message, "a name no other wall has", "choose another name")
