@@ -37,7 +37,6 @@ class Vent(Element):
     listing: Listing | None = means("listing or standard printed on the pipe, or none", by="plate")
     named_by_maker: YesNo | None = means(
         "the instructions of each appliance it serves name this very pipe", by="maker")
-    integral: YesNo | None = means("vent and terminal are built into the appliance", by="maker")
     size: Length | None = means("inside diameter", by="tape")
     rise: Length | None = means(
         "height of the outlet above the highest draft hood or flue collar it serves", by="tape")
