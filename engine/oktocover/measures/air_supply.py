@@ -15,14 +15,24 @@ from oktocover.measures.registry import list_function
 from oktocover.measures.subject import Subject
 from oktocover.measures.values import NOWHERE, Number, Worked
 from oktocover.quantities import show
+from oktocover.site.geometry import ratio
 
 PER_THOUSAND = "in2 per 1,000 Btu/h"
 MOST_ROOMS = 8
 """Rooms with appliances of their own that are tried in every combination; beyond that, each alone and all together."""
 
 OUTDOOR_READS = ("counted_area", "cover", "route")
-JOIN_READS = ("room", "beyond", "room_volume", "beyond_volume", "room_natural", "beyond_natural", "room_fan",
-              "beyond_fan", "what")
+JOIN_READS = (
+    "room",
+    "beyond",
+    "room_volume",
+    "beyond_volume",
+    "room_natural",
+    "beyond_natural",
+    "room_fan",
+    "beyond_fan",
+    "what",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,18 +77,41 @@ def best(paths: Sequence[Subject], gap: str, within: Number, needs: Needs, louve
     near = [path for path in paths if path.value(gap) <= within]
     if not near:
         return Worked(0)
-    largest = max(near, key=lambda path: louvers.net(path) / needs.of(path))
-    served = louvers.net(largest) / needs.of(largest)
+    largest = max(near, key=lambda path: ratio(louvers.net(path), needs.of(path)))
+    served = ratio(louvers.net(largest), needs.of(largest))
     per = show(needs.of(largest), "area per heat rate", PER_THOUSAND)
-    return Worked(served, (louvers.step(largest), Step(
-        f"input that {largest.id} serves ({largest.value('route')})",
-        f"{show(louvers.net(largest), 'area', 'in2')} / ({per})", show(served, "heat rate"))))
+    return Worked(
+        served,
+        (
+            louvers.step(largest),
+            Step(
+                f"input that {largest.id} serves ({largest.value('route')})",
+                f"{show(louvers.net(largest), 'area', 'in2')} / ({per})",
+                show(served, "heat rate"),
+            ),
+        ),
+    )
 
 
-@list_function("top_air", "combustion_space", "heat rate", member_reads=(*OUTDOOR_READS, "top_gap"), as_list_grows="rises",
-               means="input that the largest single opening near the ceiling supplies from outdoors")
-def top_air(owner: Subject, paths: Sequence[Subject], *, within: Number, direct: Number, vertical: Number,
-            horizontal: Number, metal: Number, wood: Number) -> Worked:
+@list_function(
+    "top_air",
+    "combustion_space",
+    "heat rate",
+    member_reads=(*OUTDOOR_READS, "top_gap"),
+    as_list_grows="rises",
+    means="input that the largest single opening near the ceiling supplies from outdoors",
+)
+def top_air(
+    owner: Subject,
+    paths: Sequence[Subject],
+    *,
+    within: Number,
+    direct: Number,
+    vertical: Number,
+    horizontal: Number,
+    metal: Number,
+    wood: Number,
+) -> Worked:
     """Heat rate (Btu/h) by the largest opening that begins within `within` of the ceiling.
 
     `direct`, `vertical` and `horizontal` are the area needed per Btu/h, `metal` and `wood` the free share of louvers.
@@ -86,16 +119,37 @@ def top_air(owner: Subject, paths: Sequence[Subject], *, within: Number, direct:
     return best(paths, "top_gap", within, Needs(direct, vertical, horizontal), Louvers(metal, wood))
 
 
-@list_function("bottom_air", "combustion_space", "heat rate", member_reads=(*OUTDOOR_READS, "bottom_gap"),
-               as_list_grows="rises", means="input that the largest single opening near the floor supplies from outdoors")
-def bottom_air(owner: Subject, paths: Sequence[Subject], *, within: Number, direct: Number, vertical: Number,
-               horizontal: Number, metal: Number, wood: Number) -> Worked:
+@list_function(
+    "bottom_air",
+    "combustion_space",
+    "heat rate",
+    member_reads=(*OUTDOOR_READS, "bottom_gap"),
+    as_list_grows="rises",
+    means="input that the largest single opening near the floor supplies from outdoors",
+)
+def bottom_air(
+    owner: Subject,
+    paths: Sequence[Subject],
+    *,
+    within: Number,
+    direct: Number,
+    vertical: Number,
+    horizontal: Number,
+    metal: Number,
+    wood: Number,
+) -> Worked:
     """Heat rate (Btu/h) by the largest opening that begins within `within` of the floor; else as `top_air`."""
     return best(paths, "bottom_gap", within, Needs(direct, vertical, horizontal), Louvers(metal, wood))
 
 
-@list_function("top_area", "combustion_space", "area", member_reads=("counted_area", "cover", "top_gap"),
-               as_list_grows="rises", means="free area of the largest single opening near the ceiling")
+@list_function(
+    "top_area",
+    "combustion_space",
+    "area",
+    member_reads=("counted_area", "cover", "top_gap"),
+    as_list_grows="rises",
+    means="free area of the largest single opening near the ceiling",
+)
 def top_area(owner: Subject, paths: Sequence[Subject], *, within: Number, metal: Number, wood: Number) -> Worked:
     """Free area (nm2) of the largest opening that begins within `within` of the ceiling."""
     louvers = Louvers(metal, wood)
@@ -143,16 +197,34 @@ class Joining:
         large = [p for p in paths if p.value("storeys") == "same" and self.louvers.net(p) >= each]
         return any(
             high is not low and high.value("top_gap") <= self.top and low.value("bottom_gap") <= self.bottom
-            for high in large for low in large
+            for high in large
+            for low in large
         )
 
 
 @list_function(
-    "indoor_share", "combustion_space", "share", owner_reads=("room", "volume", "input_natural", "input_fan"),
-    member_reads=(*JOIN_READS, "counted_area", "cover", "top_gap", "bottom_gap", "storeys"), as_list_grows="rises",
-    means="volume of the rooms that count, as a share of the volume that their appliances need")
-def indoor_share(owner: Subject, paths: Sequence[Subject], *, natural: Number, fan: Number, top: Number, bottom: Number,
-                 per_input: Number, least: Number, storeys_per_input: Number, metal: Number, wood: Number) -> Worked:
+    "indoor_share",
+    "combustion_space",
+    "share",
+    owner_reads=("room", "volume", "input_natural", "input_fan"),
+    member_reads=(*JOIN_READS, "counted_area", "cover", "top_gap", "bottom_gap", "storeys"),
+    as_list_grows="rises",
+    means="volume of the rooms that count, as a share of the volume that their appliances need",
+)
+def indoor_share(
+    owner: Subject,
+    paths: Sequence[Subject],
+    *,
+    natural: Number,
+    fan: Number,
+    top: Number,
+    bottom: Number,
+    per_input: Number,
+    least: Number,
+    storeys_per_input: Number,
+    metal: Number,
+    wood: Number,
+) -> Worked:
     """The best share of needed volume (1 is enough) over the sets of rooms joined with the owner's room.
 
     Needed is `natural` and `fan` (volume per Btu/h) times the inputs of the appliances of all rooms of the set. Two
@@ -160,15 +232,20 @@ def indoor_share(owner: Subject, paths: Sequence[Subject], *, natural: Number, f
     at least `least`; or, on different storeys, by `storeys_per_input` in all.
     """
     joining = Joining(Louvers(metal, wood), top, bottom, per_input, least, storeys_per_input)
-    home = Room(str(owner.value("room")), owner.value("volume"), owner.value("input_natural"), owner.value("input_fan"))
+    home = Room(
+        str(owner.value("room")),
+        owner.value("volume"),
+        owner.value("input_natural"),
+        owner.value("input_fan"),
+    )
     rooms, doors = _graph(home, paths)
     result = Worked(-1)
     for members in _sets(home, rooms, doors, joining):
         need = sum(natural * room.natural + fan * room.fan for room in members)
         volume = sum(room.volume for room in members)
-        share = volume / need if need else NOWHERE
+        share = ratio(volume, need) if need else NOWHERE
         if share > result.value:
-            result = Worked(share, _share_steps(members, natural, fan, need, volume, share))
+            result = Worked(share, _share_steps(members, natural, fan, need, volume))
     return result
 
 
@@ -178,15 +255,23 @@ def _graph(home: Room, paths: Sequence[Subject]) -> tuple[dict[str, Room], dict[
     for path in paths:
         ends = (str(path.value("room")), str(path.value("beyond")))
         for name, side in zip(ends, ("room", "beyond"), strict=True):
-            rooms.setdefault(name, Room(name, path.value(f"{side}_volume"), path.value(f"{side}_natural"),
-                                        path.value(f"{side}_fan")))
+            rooms.setdefault(
+                name,
+                Room(
+                    name,
+                    path.value(f"{side}_volume"),
+                    path.value(f"{side}_natural"),
+                    path.value(f"{side}_fan"),
+                ),
+            )
         doors.setdefault(frozenset(ends), []).append(path)
     return rooms, doors
 
 
-def _sets(home: Room, rooms: dict[str, Room], doors: dict[frozenset[str], list[Subject]],
-          joining: Joining) -> Iterator[list[Room]]:
-    """The sets of rooms that count as one space with the home room, one for each choice of other rooms with appliances."""
+def _sets(
+    home: Room, rooms: dict[str, Room], doors: dict[frozenset[str], list[Subject]], joining: Joining
+) -> Iterator[list[Room]]:
+    """The sets of rooms that count as one space with the home room, one for each choice of other burning rooms."""
     burning = [room for room in rooms.values() if room.input and room is not home]
     counts = range(len(burning) + 1) if len(burning) <= MOST_ROOMS else (0, 1, len(burning))
     for count in counts:
@@ -205,18 +290,33 @@ def _reached(home: Room, rooms: dict[str, Room], open_to: set[str], pairs: list[
     return [room for name, room in rooms.items() if name in found]
 
 
-def _share_steps(members: list[Room], natural: Number, fan: Number, need: Number, volume: Number,
-                 share: Number | float) -> tuple[Step, ...]:
+def _share_steps(members: list[Room], natural: Number, fan: Number, need: Number, volume: Number) -> tuple[Step, ...]:
     """The sum as a person would write it: each room, the volume that counts, the volume needed, the share."""
     by = "ft3 per 1,000 Btu/h"
-    steps = [Step(f"volume of {room.name}", "length x width x height", show(room.volume, "volume", "ft3")) for room in members]
+    steps = [
+        Step(f"volume of {room.name}", "length x width x height", show(room.volume, "volume", "ft3"))
+        for room in members
+    ]
     if len(members) > 1:
-        steps.append(Step("volume that counts", " + ".join(show(room.volume, "volume", "ft3") for room in members),
-                          show(volume, "volume", "ft3")))
-    parts = [f"{show(rate, 'volume per heat rate', by)} x {show(load, 'heat rate')}"
-             for rate, load in ((natural, sum(r.natural for r in members)), (fan, sum(r.fan for r in members))) if load]
+        steps.append(
+            Step(
+                "volume that counts",
+                " + ".join(show(room.volume, "volume", "ft3") for room in members),
+                show(volume, "volume", "ft3"),
+            )
+        )
+    parts = [
+        f"{show(rate, 'volume per heat rate', by)} x {show(load, 'heat rate')}"
+        for rate, load in ((natural, sum(r.natural for r in members)), (fan, sum(r.fan for r in members)))
+        if load
+    ]
     steps.append(Step("volume needed", " + ".join(parts), show(need, "volume", "ft3")))
-    if share is not NOWHERE:
-        steps.append(Step("share of it that is there", f"{show(volume, 'volume', 'ft3')} / {show(need, 'volume', 'ft3')}",
-                          show(share, "share")))
+    if need:
+        steps.append(
+            Step(
+                "share of it that is there",
+                f"{show(volume, 'volume', 'ft3')} / {show(need, 'volume', 'ft3')}",
+                show(ratio(volume, need), "share"),
+            )
+        )
     return tuple(steps)

@@ -23,8 +23,12 @@ OUTDOORS = ("outdoors", "ventilated attic", "ventilated crawl space")
 GAS = ("natural gas", "propane")
 
 
-@measure("space", "infiltration_known", FactType("yes or no", means="somebody has worked out the natural air change",
-                                                 found_by="paper"), reads=("infiltration",))
+@measure(
+    "space",
+    "infiltration_known",
+    FactType("yes or no", means="somebody has worked out the natural air change", found_by="paper"),
+    reads=("infiltration",),
+)
 def infiltration_known(rate: Number) -> bool:
     """A rate that is written is known; `infiltration known: no` is what a person writes otherwise."""
     return True
@@ -55,14 +59,19 @@ class Sum:
     def add(self, fact: Fact, sure: bool = True, why: tuple[Missing, ...] = ()) -> None:
         """Add an amount; one that may not count at all raises only the upper bound and names `why`."""
         self.known = min(self.known, fact.known)
-        value = fact.value
-        low, high = (value.low, value.high) if isinstance(value, Range) else (value, value)
-        if isinstance(value, Unknown):
-            low, high = None, None
+        value: Any = fact.value
+        low: Any = 0
+        high: Any = None
         if isinstance(value, (Range, Unknown)):
             self.missing.extend(value.missing)
-        self.missing.extend(() if sure else why)
-        self.low += (low or 0) if sure else 0
+            if isinstance(value, Range):
+                low, high = value.low or 0, value.high
+        else:
+            low = high = value
+        if sure:
+            self.low += low
+        else:
+            self.missing.extend(why)
         self.high = None if high is None or self.high is None else self.high + high
 
     def more(self, why: tuple[Missing, ...]) -> None:
@@ -92,8 +101,11 @@ class Load:
         takes = takes_room_air(draft, appliance.exact("room_air"))
         if takes is False or (fuel is not None and fuel not in GAS):
             return
-        lacks = tuple(appliance.lacks(name) for name, value in (
-            ("fuel", fuel), ("draft", draft), ("room_air", takes)) if value is None)
+        lacks = tuple(
+            appliance.lacks(name)
+            for name, value in (("fuel", fuel), ("draft", draft), ("room_air", takes))
+            if value is None
+        )
         sure = fuel is not None and takes is True
         size = appliance.fact("input")
         self.appliances.append(appliance)
@@ -141,27 +153,35 @@ _ROOM = {
 }
 
 
-@subjects("air_path", {
-    "room": FactType("text", means="the room it opens into", computed=True),
-    "beyond": FactType("text", means="the room on its other side", computed=True),
-    "counted_area": _quantity("area", "free area by the maker, else the area of its face"),
-    "least_side": _quantity("length", "its smaller side, or its diameter"),
-    "top_gap": _quantity("length", "from the ceiling down to its top edge"),
-    "bottom_gap": _quantity("length", "from the floor up to its lower edge"),
-    "beyond_volume": _ROOM["volume"],
-    "beyond_natural": _ROOM["input_natural"],
-    "beyond_fan": _ROOM["input_fan"],
-    "room_volume": _ROOM["volume"],
-    "room_natural": _ROOM["input_natural"],
-    "room_fan": _ROOM["input_fan"],
-    "what": FactType("word", words=("opening", "duct", "fan", "open doorway"), means="what it is"),
-    "cover": FactType("word", words=("none", "metal louver", "wood louver", "free area known"), means="what covers it"),
-    "route": FactType("word", words=("direct", "vertical duct", "horizontal duct"), means="how it reaches outdoors"),
-    "storeys": FactType("word", words=("same", "different"), means="whether the two rooms are on one storey"),
-    "closable": FactType("yes or no", means="it can be shut"),
-    "fan": _quantity("flow", "outdoor air that the fan brings in"),
-    "interlocked": FactType("yes or no", means="no burner of the room can fire unless the fan runs"),
-}, system="fuel burning appliances")
+@subjects(
+    "air_path",
+    {
+        "room": FactType("text", means="the room it opens into", computed=True),
+        "beyond": FactType("text", means="the room on its other side", computed=True),
+        "counted_area": _quantity("area", "free area by the maker, else the area of its face"),
+        "least_side": _quantity("length", "its smaller side, or its diameter"),
+        "top_gap": _quantity("length", "from the ceiling down to its top edge"),
+        "bottom_gap": _quantity("length", "from the floor up to its lower edge"),
+        "beyond_volume": _ROOM["volume"],
+        "beyond_natural": _ROOM["input_natural"],
+        "beyond_fan": _ROOM["input_fan"],
+        "room_volume": _ROOM["volume"],
+        "room_natural": _ROOM["input_natural"],
+        "room_fan": _ROOM["input_fan"],
+        "what": FactType("word", words=("opening", "duct", "fan", "open doorway"), means="what it is"),
+        "cover": FactType(
+            "word", words=("none", "metal louver", "wood louver", "free area known"), means="what covers it"
+        ),
+        "route": FactType(
+            "word", words=("direct", "vertical duct", "horizontal duct"), means="how it reaches outdoors"
+        ),
+        "storeys": FactType("word", words=("same", "different"), means="whether the two rooms are on one storey"),
+        "closable": FactType("yes or no", means="it can be shut"),
+        "fan": _quantity("flow", "outdoor air that the fan brings in"),
+        "interlocked": FactType("yes or no", means="no burner of the room can fire unless the fan runs"),
+    },
+    system="fuel burning appliances",
+)
 def air_paths(view: SiteView) -> Iterator[Subject]:
     """Each air opening as a way for air."""
     rooms, _ = loads(view)
@@ -175,10 +195,14 @@ def air_paths(view: SiteView) -> Iterator[Subject]:
             found = opening.value(ref)
             if isinstance(found, Subject):
                 load = rooms[found.id]
-                own |= {side: found.id, f"{side}_volume": found.fact("volume"), f"{side}_natural": load.natural.fact(),
-                        f"{side}_fan": load.fan.fact()}
+                own |= {
+                    side: found.id,
+                    f"{side}_volume": found.fact("volume"),
+                    f"{side}_natural": load.natural.fact(),
+                    f"{side}_fan": load.fan.fact(),
+                }
             else:
-                own |= {name: found for name in (side, f"{side}_volume", f"{side}_natural", f"{side}_fan")}
+                own |= dict.fromkeys((side, f"{side}_volume", f"{side}_natural", f"{side}_fan"), found)
         yield Subject("air_path", opening.id, own, base=opening, path=opening.path, where=opening.where)
 
 
@@ -221,17 +245,23 @@ def _gaps(opening: Subject) -> dict[str, Fact]:
     return written
 
 
-@subjects("combustion_space", {
-    "room": FactType("text", means="the room", computed=True),
-    "space": FactType("one", kind="space", means="the room", computed=True),
-    **_ROOM,
-    "input_air": _quantity("heat rate", "input of its appliances that take its air"),
-    "appliances": FactType("many", kind="appliance", means="gas appliances that take its air, or may", computed=True),
-    "outdoor": FactType("many", kind="air_path", means="its openings to outdoors", computed=True),
-    "fans": FactType("many", kind="air_path", means="fans that bring outdoor air into it", computed=True),
-    "joins": FactType("many", kind="air_path", means="openings between rooms of the building", computed=True),
-    "connector_area": _quantity("area", "areas of the vent connectors of its appliances, added up"),
-}, system="fuel burning appliances")
+@subjects(
+    "combustion_space",
+    {
+        "room": FactType("text", means="the room", computed=True),
+        "space": FactType("one", kind="space", means="the room", computed=True),
+        **_ROOM,
+        "input_air": _quantity("heat rate", "input of its appliances that take its air"),
+        "appliances": FactType(
+            "many", kind="appliance", means="gas appliances that take its air, or may", computed=True
+        ),
+        "outdoor": FactType("many", kind="air_path", means="its openings to outdoors", computed=True),
+        "fans": FactType("many", kind="air_path", means="fans that bring outdoor air into it", computed=True),
+        "joins": FactType("many", kind="air_path", means="openings between rooms of the building", computed=True),
+        "connector_area": _quantity("area", "areas of the vent connectors of its appliances, added up"),
+    },
+    system="fuel burning appliances",
+)
 def combustion_spaces(view: SiteView) -> Iterator[Subject]:
     """One subject a room with gas appliances that take its air, or may; one an appliance whose room is not written."""
     rooms, loose = loads(view)
@@ -240,9 +270,25 @@ def combustion_spaces(view: SiteView) -> Iterator[Subject]:
             yield _room_subject(view, view.elements[name], load)
     for appliance in loose:
         nowhere = Unknown((appliance.lacks("space"),))
-        facts = ("room", "space", *_ROOM, "input_air", "outdoor", "fans", "joins", "connector_area", "appliances")
-        yield Subject("combustion_space", f"{appliance.id} air", dict.fromkeys(facts, nowhere), path=appliance.path,
-                      label=f"combustion air of {appliance.id}, wherever it stands", elements=(appliance.id,))
+        facts = (
+            "room",
+            "space",
+            *_ROOM,
+            "input_air",
+            "outdoor",
+            "fans",
+            "joins",
+            "connector_area",
+            "appliances",
+        )
+        yield Subject(
+            "combustion_space",
+            f"{appliance.id} air",
+            dict.fromkeys(facts, nowhere),
+            path=appliance.path,
+            label=f"combustion air of {appliance.id}, wherever it stands",
+            elements=(appliance.id,),
+        )
 
 
 def _room_subject(view: SiteView, space: Subject, load: Load) -> Subject:
@@ -260,8 +306,15 @@ def _room_subject(view: SiteView, space: Subject, load: Load) -> Subject:
         "connector_area": _connector_area(view, load),
         **_to_outdoors(view, space),
     }
-    return Subject("combustion_space", f"{space.id} air", own, path=space.path, where=(space.id, "", 0.0),
-                   label=f"{space.id}: combustion air for {', '.join(ids)}", elements=(space.id, *ids))
+    return Subject(
+        "combustion_space",
+        f"{space.id} air",
+        own,
+        path=space.path,
+        where=(space.id, "", 0.0),
+        label=f"{space.id}: combustion air for {', '.join(ids)}",
+        elements=(space.id, *ids),
+    )
 
 
 def _to_outdoors(view: SiteView, space: Subject) -> dict[str, Members]:
@@ -281,8 +334,10 @@ def _to_outdoors(view: SiteView, space: Subject) -> dict[str, Members]:
                 lacks[name].extend(lost)
             elif ours:
                 lists[name].append(path)
-    return {name: Members(tuple(found), bool(lacks[name]), tuple(dict.fromkeys(lacks[name])))
-            for name, found in lists.items()}
+    return {
+        name: Members(tuple(found), bool(lacks[name]), tuple(dict.fromkeys(lacks[name])))
+        for name, found in lists.items()
+    }
 
 
 def _joins(view: SiteView) -> Members:
@@ -313,8 +368,18 @@ def _connector_area(view: SiteView, load: Load) -> Fact:
             exact = not isinstance(size.value, (Unknown, Range))
             total.add(Fact(circle(size.value).value, (), size.known) if exact else Fact(Unknown(size.value.missing)))
         if not mine:
-            total.more((Missing(appliance.id, "vent connector", "tape", "vent_connector",
-                                "the connector from the appliance to the vent, with its size", ("vent connectors",)),))
+            total.more(
+                (
+                    Missing(
+                        appliance.id,
+                        "vent connector",
+                        "tape",
+                        "vent_connector",
+                        "the connector from the appliance to the vent, with its size",
+                        ("vent connectors",),
+                    ),
+                )
+            )
     if still and load.appliances:
         total.more((still,))
     return total.fact()

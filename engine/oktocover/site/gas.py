@@ -45,7 +45,8 @@ class GasSystem(Element):
 
     gas: Literal["natural gas", "propane"] | None = means("what will flow in it", by="paper")
     working_pressure: Pressure | None = means(
-        "highest gauge pressure the piping is meant to work at: 7 in w.c., 2 psi", by="paper")
+        "highest gauge pressure the piping is meant to work at: 7 in w.c., 2 psi", by="paper"
+    )
     specific_gravity: Count | None = means("specific gravity of the gas, from the utility or the supplier", by="paper")
     pressure_drop: Pressure | None = means("pressure drop the piping was sized for", by="paper")
 
@@ -80,19 +81,25 @@ class GasPipe(Element):
     system: ClassVar[str | None] = "fuel gas"
 
     from_: Annotated[str, RefTo(("gas_pipe", "gas_system", "gas_meter", "gas_regulator"))] | None = means(
-        "what its gas comes from: the pipe it branches off, the meter, a regulator, or the gas system itself")
+        "what its gas comes from: the pipe it branches off, the meter, a regulator, or the gas system itself"
+    )
     to: Annotated[str, RefTo(("appliance", "gas_outlet"))] | None = means(
-        "the appliance or outlet it ends at; left out where other pipes come from its end")
+        "the appliance or outlet it ends at; left out where other pipes come from its end"
+    )
     size: PipeSize | None = means("nominal size", by="tape")
     material: GasMaterial | None = means("pipe or tubing: steel is Schedule 40")
     length: Length | None = means("length along the pipe, fittings included", by="tape")
     inside: Length | None = means(
-        "inside diameter by the maker, for tubing that no standard gives one for (csst, other)", by="maker")
-    ehd: Annotated[Quantity, Amount("ehd")] | None = means("equivalent hydraulic diameter printed on the tubing", by="plate")
+        "inside diameter by the maker, for tubing that no standard gives one for (csst, other)", by="maker"
+    )
+    ehd: Annotated[Quantity, Amount("ehd")] | None = means(
+        "equivalent hydraulic diameter printed on the tubing", by="plate"
+    )
     elbows: Count | None = means("number of its elbows")
     tees: Count | None = means("number of its tees, the one at its start included")
     joints: Literal["threaded", "welded", "flared", "brazed", "press", "heat fusion", "mechanical"] | None = means(
-        "how its joints are made")
+        "how its joints are made"
+    )
     concealed: YesNo | None = means("it will be hidden by finish, concrete or earth")
 
 
@@ -105,7 +112,8 @@ class GasFitting(Element):
 
     pipe: Annotated[str, RefTo(("gas_pipe",))] | None = means("the pipe it stands in")
     what: Literal["elbow", "tee", "coupling", "union", "bushing", "manifold", "cap", "plug", "other"] | None = means(
-        "what it is")
+        "what it is"
+    )
     concealed: YesNo | None = means("it will be hidden by finish")
 
 
@@ -145,16 +153,20 @@ class GasTest(Element):
 
     of: Annotated[str, RefTo(("gas_system",))] | None = means("the gas system that is tested")
     covers: Literal["whole system"] | None = means(
-        "that the whole system is on the gauge; for a test in sections write `pipes` and leave this out")
+        "that the whole system is on the gauge; for a test in sections write `pipes` and leave this out"
+    )
     pipes: list[Annotated[str, RefTo(("gas_pipe",))]] | None = means("the pipes on the gauge, for a test in sections")
-    medium: Literal["air", "nitrogen", "carbon dioxide", "inert gas", "oxygen", "fuel gas", "water", "other"] | None = means(
-        "what the pipe is pumped up with")
+    medium: Literal["air", "nitrogen", "carbon dioxide", "inert gas", "oxygen", "fuel gas", "water", "other"] | None = (
+        means("what the pipe is pumped up with")
+    )
     pressure: Pressure | None = means("gauge reading at the start of the hold", by="test")
     end_pressure: Pressure | None = means("gauge reading at the end of the hold", by="test")
     drop: Pressure | None = means("how far the gauge fell; left out when both readings are written", by="test")
     started: Moment | None = means("day and clock time of the first reading: 2026-05-03 9:05", by="test")
     ended: Moment | None = means("day and clock time of the last reading", by="test")
-    held: Duration | None = means("how long the pressure was held; left out when both clock times are written", by="test")
+    held: Duration | None = means(
+        "how long the pressure was held; left out when both clock times are written", by="test"
+    )
     gauge: Literal["dial", "manometer", "electronic", "chart recorder", "other", "none"] | None = means("kind of gauge")
     full_scale: Pressure | None = means("highest figure on the gauge", by="plate")
     graduation: Pressure | None = means("what one small division of the gauge is", by="plate")
@@ -162,20 +174,27 @@ class GasTest(Element):
     source_off: YesNo | None = means("pump or bottle shut off and taken off before the hold")
     joints_exposed: YesNo | None = means("every joint of the tested piping could be seen during the hold")
     covered_joints_tested: YesNo | None = means(
-        "the only joints out of sight are ends of covered pipe that were tested before they were covered")
-    isolated_by: Literal[
-        "disconnected and capped", "blanks", "nothing fitted yet", "closed valves", "nothing"] | None = means(
+        "the only joints out of sight are ends of covered pipe that were tested before they were covered"
+    )
+    isolated_by: (
+        Literal["disconnected and capped", "blanks", "nothing fitted yet", "closed valves", "nothing"] | None
+    ) = means(
         "how appliances, regulators and controls were kept off the test pressure; "
-        "nothing fitted yet: only capped pipe is there")
+        "nothing fitted yet: only capped pipe is there"
+    )
     connected: list[Annotated[str, RefTo(("appliance", "gas_regulator"))]] | None = means(
         "appliances and regulators still joined to the piping during the test, also those behind a shut valve; "
-        "[] when there are none")
+        "[] when there are none"
+    )
     live_gas: Literal["none near", "blank", "two valves with a telltale", "rated valve", "one valve"] | None = means(
-        "what stood between the test and any pipe that holds fuel gas")
+        "what stood between the test and any pipe that holds fuel gas"
+    )
     temperature_start: Temperature | None = means("temperature of the piping at the start", by="test")
     temperature_end: Temperature | None = means("temperature of the piping at the end", by="test")
     on_the_gauge: YesNo | None = means("pumped up, with the gauge on it, when the inspector comes", by="test")
-    witness: Literal["inspector", "gas utility", "other", "nobody"] | None = means("who watched the gauge, beside who ran it")
+    witness: Literal["inspector", "gas utility", "other", "nobody"] | None = means(
+        "who watched the gauge, beside who ran it"
+    )
     by: str | None = means("who ran the test (initials)")
     tag: YesNo | None = means("the tag or certificate of the office hangs on the piping", by="paper")
 
@@ -193,12 +212,19 @@ def _ends(site: Site) -> Iterator[Problem]:
     targets = {*site.appliances, *site.gas_outlets}
     for name, pipe in site.gas_pipes.items():
         if pipe.from_ is not None and pipe.from_ not in sources:
-            yield (("gas pipes", name, "from"), f"pipe {name} comes from {pipe.from_}, which is nowhere in this file",
-                   "a gas pipe, gas system, gas meter or gas regulator of this file", "write the name of what feeds it")
+            yield (
+                ("gas pipes", name, "from"),
+                f"pipe {name} comes from {pipe.from_}, which is nowhere in this file",
+                "a gas pipe, gas system, gas meter or gas regulator of this file",
+                "write the name of what feeds it",
+            )
         if pipe.to is not None and pipe.to not in targets:
-            yield (("gas pipes", name, "to"), f"pipe {name} ends at {pipe.to}, which is nowhere in this file",
-                   "an appliance or a gas outlet of this file",
-                   f"add {pipe.to}, or leave `to` out when other pipes come from the end of {name}")
+            yield (
+                ("gas pipes", name, "to"),
+                f"pipe {name} ends at {pipe.to}, which is nowhere in this file",
+                "an appliance or a gas outlet of this file",
+                f"add {pipe.to}, or leave `to` out when other pipes come from the end of {name}",
+            )
 
 
 def _tree(site: Site) -> Iterator[Problem]:
@@ -207,7 +233,7 @@ def _tree(site: Site) -> Iterator[Problem]:
         return
     import networkx as nx
 
-    graph = nx.DiGraph()
+    graph: nx.DiGraph[str] = nx.DiGraph()
     for name, pipe in site.gas_pipes.items():
         if pipe.from_ is not None:
             graph.add_edge(pipe.from_, name)
@@ -221,14 +247,21 @@ def _tree(site: Site) -> Iterator[Problem]:
         if len(ring) == 1 and not graph.has_edge(*(2 * tuple(ring))):
             continue
         pipes = sorted((one for one in ring if one in order), key=order.__getitem__)
-        yield (("gas pipes", pipes[0], "from"), f"the gas piping runs in a ring: {', '.join(pipes)}",
-               "each pipe comes from one nearer to the meter", f"correct what {pipes[0]} comes from")
+        yield (
+            ("gas pipes", pipes[0], "from"),
+            f"the gas piping runs in a ring: {', '.join(pipes)}",
+            "each pipe comes from one nearer to the meter",
+            f"correct what {pipes[0]} comes from",
+        )
     for name in [*site.gas_outlets, *site.appliances]:
         feeders = sorted(graph.predecessors(name), key=order.__getitem__) if name in graph else []
         if len(feeders) > 1:
-            yield (("gas pipes", feeders[1], "to"), f"{' and '.join(feeders)} both end at {name}",
-                   "one pipe to each appliance or outlet",
-                   f"correct the end of {feeders[1]}, or let it come from {feeders[0]}")
+            yield (
+                ("gas pipes", feeders[1], "to"),
+                f"{' and '.join(feeders)} both end at {name}",
+                "one pipe to each appliance or outlet",
+                f"correct the end of {feeders[1]}, or let it come from {feeders[0]}",
+            )
 
 
 def _tests(site: Site) -> Iterator[Problem]:
@@ -236,8 +269,12 @@ def _tests(site: Site) -> Iterator[Problem]:
     for name, test in site.gas_tests.items():
         path = ("gas tests", name)
         if test.covers is not None and test.pipes is not None:
-            yield ((*path, "pipes"), f"test {name} covers the whole system and names single pipes as well",
-                   "covers, or pipes", "take one of the two lines out")
+            yield (
+                (*path, "pipes"),
+                f"test {name} covers the whole system and names single pipes as well",
+                "covers, or pipes",
+                "take one of the two lines out",
+            )
         yield from _clock(path, name, test)
         yield from _readings(path, name, test)
 
@@ -247,20 +284,41 @@ def _clock(path: tuple[str, ...], name: str, test: GasTest) -> Iterator[Problem]
         return
     seconds = int((test.ended - test.started).total_seconds())
     if seconds < 0:
-        yield ((*path, "ended"), f"test {name} ends before it starts", "an end after the start",
-               "correct one of the two clock times")
+        yield (
+            (*path, "ended"),
+            f"test {name} ends before it starts",
+            "an end after the start",
+            "correct one of the two clock times",
+        )
     elif test.held is not None and test.held.exact != seconds:
-        yield ((*path, "held"), f"test {name}: from start to end are {show(seconds, 'time')}, `held` says otherwise",
-               f"held: {show(seconds, 'time')}", "take `held` out, or correct the clock times")
+        yield (
+            (*path, "held"),
+            f"test {name}: from start to end are {show(seconds, 'time')}, `held` says otherwise",
+            f"held: {show(seconds, 'time')}",
+            "take `held` out, or correct the clock times",
+        )
 
 
 def _readings(path: tuple[str, ...], name: str, test: GasTest) -> Iterator[Problem]:
     if test.pressure is not None and test.end_pressure is not None and test.drop is not None:
         first, last = test.pressure.exact, test.end_pressure.exact
         if first is None or last is None or test.drop.exact != first - last:
-            yield ((*path, "drop"), f"test {name}: `drop` is not the difference of the two readings",
-                   "both readings, or drop", "take `drop` out, or correct a reading")
-    if (test.graduation is not None and test.full_scale is not None and test.graduation.low is not None
-            and test.full_scale.high is not None and test.graduation.low > test.full_scale.high):
-        yield ((*path, "graduation"), f"test {name}: one division of the gauge is more than its whole scale",
-               "a division smaller than the scale", "correct graduation or full scale")
+            yield (
+                (*path, "drop"),
+                f"test {name}: `drop` is not the difference of the two readings",
+                "both readings, or drop",
+                "take `drop` out, or correct a reading",
+            )
+    if (
+        test.graduation is not None
+        and test.full_scale is not None
+        and test.graduation.low is not None
+        and test.full_scale.high is not None
+        and test.graduation.low > test.full_scale.high
+    ):
+        yield (
+            (*path, "graduation"),
+            f"test {name}: one division of the gauge is more than its whole scale",
+            "a division smaller than the scale",
+            "correct graduation or full scale",
+        )
