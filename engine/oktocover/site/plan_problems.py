@@ -145,22 +145,27 @@ def _along(element: OnWall, name: str, wall: PlanWall, path: tuple[str, str]) ->
     width: Number = (_low(element.width) or 0) if isinstance(element, Opening) else 0
     left, most = (element.at.low, element.at.high) if element.at is not None else (None, None)
     past = WALL_GAP if element.kind in OUTDOORS else 0
-    expected = f"a distance from 0 in to {said(wall.length - width)}"
-    do = (f"measure from the left end of the wall as seen from inside {wall.room} ({left_hand(wall)}), "
-          f"or name the wall it is on")
-    long = f"{wall.ref} is {said(wall.length)} long"
     if width > wall.length:
         do = f"measure {name} again, or the corners of {wall.room}"
-        message = f"{name} is {said(width)} wide, and {long}"
+        message = f"{name} is {said(width)} wide, and {_long(wall)}"
         yield PlanProblem((*path, "width"), message, f"at most {said(wall.length)}", do)
-    elif most is not None and most < -past:
+        return
+    if most is not None and most < -past:
         message = f"{name} begins {said(-most)} left of the left end of {wall.ref}"
-        yield PlanProblem((*path, "at"), message, expected, do)
     elif left is not None and left > wall.length + past:
-        yield PlanProblem((*path, "at"), f"{name} is at {said(left)}, and {long}", expected, do)
+        message = f"{name} is at {said(left)}, and {_long(wall)}"
     elif left is not None and left + width > wall.length + past:
-        message = f"{name} runs from {said(left)} to {said(left + width)}, and {long}"
-        yield PlanProblem((*path, "at"), message, expected, do)
+        message = f"{name} runs from {said(left)} to {said(left + width)}, and {_long(wall)}"
+    else:
+        return
+    yield PlanProblem(
+        (*path, "at"), message, f"a distance from 0 in to {said(wall.length - width)}",
+        f"measure from the left end of the wall as seen from inside {wall.room} ({left_hand(wall)}), "
+        "or name the wall it is on")
+
+
+def _long(wall: PlanWall) -> str:
+    return f"{wall.ref} is {said(wall.length)} long"
 
 
 def left_hand(wall: PlanWall) -> str:

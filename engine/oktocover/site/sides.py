@@ -9,7 +9,7 @@ nothing is guessed, so that a fact taken away leaves less known and never someth
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -81,21 +81,49 @@ class Sides:
 
     def doubts_of(self, room: str, ref: str) -> list[Doubt]:
         """What keeps open whether an opening is on a wall of `room`, or where on it."""
-        found: dict[Doubt, None] = {}
-        for name, opening in self.site.openings.items():
-            if opening.wall is None:
-                found[doubt(name, opening, "wall", "look")] = None
-            elif opening.wall.partition(".")[0] != room:
-                found.update(dict.fromkeys(self._maybe_on(opening, self._sights[name], room, ref)))
-            elif self.plan.ref(opening.wall) == ref:
-                found.update(dict.fromkeys(_lacks_place(name, opening)))
-        return list(found)
+        return list(dict.fromkeys([*self._loose, *self._doubts.get(ref, ()), *self._unseen(room)]))
 
-    def _maybe_on(self, opening: Opening, across: Across, room: str, ref: str) -> Iterator[Doubt]:
-        yield from (lacking for wall, lacking in across.maybe if wall == ref)
-        own = (opening.wall or "").partition(".")[0]
-        if across.by_plan and own in self.site.spaces and self.plan.same_level(own, room) is not False:
-            yield from self.plan.lacks_place(own, room)
+    @cached_property
+    def _loose(self) -> list[Doubt]:
+        """Openings of which no wall is recorded."""
+        openings = self.site.openings.items()
+        return [doubt(name, opening, "wall", "look") for name, opening in openings if opening.wall is None]
+
+    @cached_property
+    def _doubts(self) -> dict[str, list[Doubt]]:
+        """For each wall what keeps open whether, or where, an opening is on it."""
+        found: dict[str, list[Doubt]] = {}
+        for name, opening in self.site.openings.items():
+            if opening.wall is not None:
+                found.setdefault(self.plan.ref(opening.wall), []).extend(_lacks_place(name, opening))
+            for ref, lacking in self._sights[name].maybe:
+                found.setdefault(ref, []).append(lacking)
+        return found
+
+    def _unseen(self, room: str) -> list[Doubt]:
+        """Rooms without a place on the plan, when an opening may lead from one into `room`."""
+        found = self._unseen_from.get(room)
+        if found is None:
+            others = self._plan_rooms if self.plan.lacks_place(room) else self._unplaced
+            near = (one for one in others if one != room and self.plan.same_level(one, room) is not False)
+            found = [lacking for one in near for lacking in self.plan.lacks_place(one, room)]
+            self._unseen_from[room] = found
+        return found
+
+    @cached_property
+    def _unseen_from(self) -> dict[str, list[Doubt]]:
+        return {}
+
+    @cached_property
+    def _plan_rooms(self) -> list[str]:
+        """Rooms with an opening of which nothing but the plan tells the other side."""
+        sights = ((opening.wall or "", self._sights[name]) for name, opening in self.site.openings.items())
+        rooms = dict.fromkeys(wall.partition(".")[0] for wall, across in sights if across.by_plan)
+        return [room for room in rooms if room in self.site.spaces]
+
+    @cached_property
+    def _unplaced(self) -> list[str]:
+        return [room for room in self._plan_rooms if self.plan.lacks_place(room)]
 
     @cached_property
     def _by_wall(self) -> dict[str, list[tuple[str, Number, Number]]]:
