@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import os
 import sys
 from typing import Any
 
@@ -60,9 +61,21 @@ def main() -> None:
     except OktocoverError as error:
         click.echo(str(error), err=True)
         sys.exit(UNREADABLE)
+    except BrokenPipeError:
+        sys.stderr.close()
+        sys.exit(UNREADABLE)
     except OSError as error:
         click.echo(f"{error.filename or 'a file'}: {error.strerror or error}", err=True)
         sys.exit(UNREADABLE)
     except RecursionError:
         click.echo("this input is nested too deeply to be read", err=True)
+        sys.exit(UNREADABLE)
+    except Exception as error:  # the last resort: a person gets a sentence, a developer sets the variable
+        if os.environ.get("OKTOCOVER_TRACEBACK"):
+            raise
+        click.echo(
+            f"this is a fault of the tool, not of your file ({type(error).__name__}: {error}).\n"
+            "  do: report it with the file; OKTOCOVER_TRACEBACK=1 shows where it happened",
+            err=True,
+        )
         sys.exit(UNREADABLE)

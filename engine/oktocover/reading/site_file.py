@@ -14,8 +14,8 @@ from pydantic import ValidationError
 from oktocover.reading.nearest import nearest
 from oktocover.reading.nodes import Document, read_yaml, read_yaml_file
 from oktocover.reading.problems import InputProblems, Place, Problem
-from oktocover.site.base import HOW_KNOWN, Element, Node, RefTo, spaced
-from oktocover.site.checks import SiteProblem, site_problems
+from oktocover.site.base import HOW_KNOWN, Element, Node, RefTo, SiteProblem, spaced
+from oktocover.site.checks import site_problems
 from oktocover.site.root import Site, element_lists
 
 Path = tuple[str | int, ...]

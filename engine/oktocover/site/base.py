@@ -27,6 +27,17 @@ YES = ("yes", "true", "y")
 NO = ("no", "false", "n")
 
 
+@dataclass(frozen=True, slots=True)
+class SiteProblem:
+    """One impossibility, with the path of the value in the site file."""
+
+    path: tuple[str | int, ...]
+    message: str
+    expected: str = ""
+    do: str = ""
+    warning: bool = False
+
+
 def _custom(kind: str, message: str, **context: Any) -> PydanticCustomError:
     """An error whose sentence is shown as it stands (braces in user text must not be filled in)."""
     return PydanticCustomError(kind, "{message}", {"message": message, **context})  # type: ignore[arg-type]

@@ -7,35 +7,28 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from typing import Any
 
+from oktocover.site import combustion, electrical, gas, penetrations, plan_problems, venting
+from oktocover.site.base import SiteProblem
 from oktocover.site.root import Site
 
-Path = tuple[str | int, ...]
+Check = Callable[[Site], Iterable[Any]]
 
-
-@dataclass(frozen=True, slots=True)
-class SiteProblem:
-    """One impossibility, with the path of the value in the site file."""
-
-    path: Path
-    message: str
-    expected: str = ""
-    do: str = ""
-    warning: bool = False
-
-
-Check = Callable[[Site], Iterable[SiteProblem]]
-
-
-def checks() -> list[Check]:
-    """The checks of all trades."""
-    return []
+CHECKS: tuple[Check, ...] = (
+    plan_problems.problems,
+    electrical.problems,
+    penetrations.problems,
+    venting.problems,
+    combustion.problems,
+    gas.problems,
+)
+"""The check of each trade; each gives tuples (or named tuples) of path, message, expected, do."""
 
 
 def site_problems(site: Site, today: datetime.date | None = None) -> list[SiteProblem]:
     """Everything impossible in a site; `today` is the day of the check (no date of a look or test lies after it)."""
-    found = [problem for check in checks() for problem in check(site)]
+    found = [SiteProblem(*tuple(problem)[:4]) for check in CHECKS for problem in check(site)]
     found.extend(_dates(site, today or datetime.date.today()))
     return found
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from functools import cached_property
 
 from oktocover.quantities import Number
-from oktocover.site.checks import SiteProblem as PlanProblem
+from oktocover.site.base import SiteProblem as PlanProblem
 from oktocover.site.geometry import (
     Point,
     Point3,

@@ -21,7 +21,7 @@ OutsideWhat = Literal[
     "inside corner", "neighbour opening", "lot line", "other",
 ]
 
-Facts = tuple[tuple[str, str, str], str, str, str]
+Problem = tuple[tuple[str, str, str], str, str, str]
 """A problem: path, what is impossible, what was expected, what to do."""
 
 
@@ -44,16 +44,20 @@ class Vent(Element):
     elbows: Count | None = means("number of 90 degree elbows; two of 45 count as one")
     elbow_counts_as: Length | None = means("length that the maker counts for one elbow", by="maker")
     longest: Length | None = means("longest equivalent length the maker allows at this size", by="maker")
-    slope: Share | None = means("least slope of its level runs, such as 1/4 in per ft; 0 in per ft is dead level", by="tape")
-    slopes_to: Literal["appliance", "terminal", "drain tee", "no level run"] | None = means("which end is the lower one")
+    slope: Share | None = means(
+        "least slope of its level runs, such as 1/4 in per ft; 0 in per ft is dead level", by="tape")
+    slopes_to: Literal["appliance", "terminal", "drain tee", "no level run"] | None = means(
+        "which end is the lower one")
     apart: Length | None = means("largest distance between two supports of a level run", by="tape")
     apart_maker: Length | None = means("largest distance between supports by the maker's sheet", by="maker")
-    clearance: Length | None = means("least air space to anything that burns, wallboard paper and insulation too", by="tape")
+    clearance: Length | None = means(
+        "least air space to anything that burns, wallboard paper and insulation too", by="tape")
     clearance_listed: Length | None = means("clearance marked on the pipe or in its instructions", by="plate")
     concealed: YesNo | None = means("some part of it will be hidden by finish")
     edge: Length | None = means("least distance from the pipe to the face of a stud, joist or plate it goes through, "
                                 "when it is hidden there", by="tape")
-    shield: Length | Literal["none"] | None = means("thickness of the steel plate between it and that face", by="tape")
+    shield: Length | Literal["none"] | None = means(
+        "thickness of the steel plate between it and that face", by="tape")
     insulated: YesNo | None = means("it goes through insulation in an attic, floor or wall")
     insulation_shield: YesNo | None = means("a metal collar keeps the insulation off it")
     collar_above: Length | None = means("height of that collar above the insulation", by="tape")
@@ -97,31 +101,34 @@ class VentTerminal(OnWall):
     across: Length | None = means("overall width or height of the outdoor part, the larger", by="tape")
     above_grade: Length | None = means("from its lowest edge down to the finished ground right below it", by="tape")
     intake_above_grade: Length | None = means(
-        "from the lowest edge of the air intake to the ground below it (a kit of one piece: as the terminal)", by="tape")
+        "lowest edge of the air intake to the ground below it (a kit of one piece: as the terminal)", by="tape")
     above_roof: Length | None = means("lowest discharge opening above the roof, on its uphill side", by="tape")
     roof_slope: Share | None = means("slope of the roof there, such as 4:12", by="tape")
     above_near: Length | None = means(
         "height above the highest part of any building within the distance the section names (10 ft in the model code)",
         by="tape")
-    wall_near: Length | Literal["none"] | None = means("level distance to the nearest wall that rises beside it", by="tape")
+    wall_near: Length | Literal["none"] | None = means(
+        "level distance to the nearest wall that rises beside it", by="tape")
     cap: Literal["listed", "not listed", "none"] | None = means("the cap on its end", by="plate")
     braced: YesNo | None = means("guyed or braced above the roof")
     toward_neighbour: YesNo | None = means("blows square at the wall of another building")
     maker_openings: Length | Literal["none"] | None = means(
         "least distance from doors, windows and inlets by the maker's sheet; none: it asks for no more than the code",
         by="maker")
-    maker_grade: Length | Literal["none"] | None = means("least height above ground or snow by the maker's sheet", by="maker")
+    maker_grade: Length | Literal["none"] | None = means(
+        "least height above ground or snow by the maker's sheet", by="maker")
     maker_inside_corner: Length | Literal["none"] | None = means(
         "least distance from an inside corner by the maker's sheet", by="maker")
     maker_soffit: Length | Literal["none"] | None = means(
         "least distance below a ventilated soffit by the maker's sheet", by="maker")
     maker_meter: Length | Literal["none"] | None = means(
         "least distance from gas meters, regulators and electric meters by the maker's sheet", by="maker")
-    maker_roof: Length | Literal["none"] | None = means("least height above the roof by the maker's sheet", by="maker")
+    maker_roof: Length | Literal["none"] | None = means(
+        "least height above the roof by the maker's sheet", by="maker")
 
 
 class OutsideThing(OnWall):
-    """Something outdoors that decides where a terminal may stand; placed from inside the room like an opening."""
+    """Something outdoors that decides where a terminal may stand; placed from inside the room as openings are."""
 
     kind: ClassVar[str] = "outside_thing"
     plural: ClassVar[str] = "outside things"
@@ -129,14 +136,15 @@ class OutsideThing(OnWall):
     what: OutsideWhat | None = means("what it is")
     width: Length | None = means("width along the wall; 0 in for a vent pipe or a corner", by="tape")
     high: Length | None = means("its own height, from `height` up; 0 in for a walk or a deck", by="tape")
-    out: Length | None = means("how far it stands out from the wall (a walk: its near edge; a neighbour's window: "
-                               "the distance between the walls)", by="tape")
+    out: Length | None = means(
+        "how far it stands out from the wall (a walk: its near edge; a neighbour's window: between the walls)",
+        by="tape")
     public: YesNo | None = means("open to the public, or to more than this household")
 
 
-def problems(site: Any) -> list[Facts]:
-    """What cannot be, on its face: a terminal wider than high up its wall, a vent that serves an appliance twice."""
-    found: list[Facts] = []
+def problems(site: Any) -> list[Problem]:
+    """What cannot be, on its face: a vent that serves an appliance twice, a terminal without size or in two places."""
+    found: list[Problem] = []
     for name, vent in getattr(site, "vents", {}).items():
         twice = sorted({one for one in vent.serves or () if (vent.serves or []).count(one) > 1})
         if twice:
@@ -147,7 +155,7 @@ def problems(site: Any) -> list[Facts]:
     return found
 
 
-def _both_places(name: str, terminal: VentTerminal) -> list[Facts]:
+def _both_places(name: str, terminal: VentTerminal) -> list[Problem]:
     if terminal.through == "roof" and terminal.wall is not None:
         return [(("terminals", name, "wall"), f"the terminal {name} goes through a roof and has a wall",
                  "through: wall, or no wall", "take out the line that is wrong")]
