@@ -282,19 +282,20 @@ def _field_problem(path: Path, found: list[dict[str, Any]], data: dict[str, Any]
         )
     if first["type"] in ("quantity", "reader", "not_text"):
         suggestion = context.get("suggestion") or ""
+        message, expected = str(context.get("message", first["msg"])), str(context.get("expected") or "")
         return Problem(
             read.place(path),
-            f"{name}: {context.get('message', first['msg'])}",
-            context.get("expected") or "",
+            f"{name}: {message}",
+            "" if expected in message else expected,
             f"did you mean '{suggestion}'?" if suggestion else "",
         )
-    expected = {
+    wanted = {
         "dict_type": "a mapping of names",
         "list_type": "a list",
         "string_type": "text",
         "model_type": "a mapping: key: value on lines of its own",
     }
-    return Problem(read.place(path), f"{name}: this cannot stand here", expected.get(first["type"], first["msg"]))
+    return Problem(read.place(path), f"{name}: this cannot stand here", wanted.get(first["type"], first["msg"]))
 
 
 def _words(found: list[dict[str, Any]]) -> list[str]:

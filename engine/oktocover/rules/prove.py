@@ -123,7 +123,7 @@ def _prove_layer(library: Library, name: str, all_cases: list[Case], only: str) 
         if case.rule not in folded.things["rules"]:
             raise InputProblems([Problem(case.place, f"there is no rule '{case.rule}' in {name}")])
     by_rule: dict[str, list[Case]] = {}
-    for case in own:
+    for case in [*own, *(case for change in layer.changes.values() for case in _cases_of(change, name))]:
         by_rule.setdefault(case.rule, []).append(case)
     names = [f"{layer.prefix}.{rule}" for rule in layer.things["rules"]]
     names += [address for address in touched if address not in names and address in folded.things["rules"]]
@@ -520,22 +520,31 @@ def _scale(table: Schedule, by: Fraction) -> Callable[[], Undo]:
     return do
 
 
-def _prove_change(change: Change, with_it: RuleSet, without: RuleSet | None, layer: str) -> Proof:
-    """A change has a case that comes out differently with and without it."""
+def _cases_of(change: Change, layer: str) -> list[Case]:
+    """The cases that stand in a change itself."""
     listed = change.data.get("cases") or []
-    proof = Proof(layer, f"change {change.name}", len(listed))
-    differences = 0
-    for index, data in enumerate(listed):
-        address = str(data.get("rule", ""))
-        case = Case(
+    return [
+        Case(
             layer,
-            address,
+            str(data.get("rule", "")),
             str(data.get("note") or f"case {index + 1}"),
             data,
             {},
             change.document,
             (*change.path, "cases", index),
         )
+        for index, data in enumerate(listed)
+        if isinstance(data, dict)
+    ]
+
+
+def _prove_change(change: Change, with_it: RuleSet, without: RuleSet | None, layer: str) -> Proof:
+    """A change has a case that comes out differently with and without it."""
+    listed = _cases_of(change, layer)
+    proof = Proof(layer, f"change {change.name}", len(listed))
+    differences = 0
+    for case in listed:
+        address, data = case.rule, case.data
         rule = with_it.rule(address)
         was = without.rule(address) if without else None
         if rule is None and was is None:

@@ -23,12 +23,16 @@ CHECKS: tuple[Check, ...] = (
     combustion.problems,
     gas.problems,
 )
-"""The check of each trade; each gives tuples (or named tuples) of path, message, expected, do."""
+"""The check of each trade; each gives SiteProblems, or tuples of path, message, expected, do."""
 
 
 def site_problems(site: Site, today: datetime.date | None = None) -> list[SiteProblem]:
     """Everything impossible in a site; `today` is the day of the check (no date of a look or test lies after it)."""
-    found = [SiteProblem(*tuple(problem)[:4]) for check in CHECKS for problem in check(site)]
+    found = [
+        problem if isinstance(problem, SiteProblem) else SiteProblem(*problem)
+        for check in CHECKS
+        for problem in check(site)
+    ]
     found.extend(_dates(site, today or datetime.date.today()))
     return found
 

@@ -275,6 +275,13 @@ def _tests(site: Site) -> Iterator[Problem]:
                 "covers, or pipes",
                 "take one of the two lines out",
             )
+        if test.connected and test.isolated_by in ("disconnected and capped", "blanks", "nothing fitted yet"):
+            yield (
+                (*path, "connected"),
+                f"test {name}: {', '.join(test.connected)} still joined, and isolated by '{test.isolated_by}'",
+                "isolated by: closed valves, or nothing; or no connected list",
+                "write what was joined to the piping while it was under test",
+            )
         yield from _clock(path, name, test)
         yield from _readings(path, name, test)
 
