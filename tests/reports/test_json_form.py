@@ -113,3 +113,9 @@ def test_line_ends_of_a_closing_line_are_kept() -> None:
     two = samples.finding(verdict="not met", close_with="box:\n  volume: 20 cu in")
     told = as_object(dataclasses.replace(samples.SHOP, findings=(two,)))["findings"][0]
     assert told["close_with"] == "box:\n  volume: 20 cu in"
+
+
+def test_a_distance_that_is_nowhere_is_null() -> None:
+    far = samples.finding(verdict="not met", where=("studio", "east", float("inf")))
+    told = as_object(dataclasses.replace(samples.SHOP, findings=(far,)))["findings"][0]
+    assert told["where"] == {"room": "studio", "wall": "east", "distance": None}

@@ -11,8 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from oktocover.findings.checked import NOT_RECORDED, READY, Checked, Visit
-from oktocover.findings.finding import Finding, FindingPlace
+from oktocover.findings.checked import NOT_RECORDED, READY, Blank, Checked, Visit
+from oktocover.findings.finding import Finding, FindingPlace, Missing
 from oktocover.reports._plain import columns
 from oktocover.reports.screen import first_screen
 
@@ -112,6 +112,27 @@ def test_an_answer_settles_a_question_only_when_nothing_else_is_lacking() -> Non
     assert "TWO ANSWERS SETTLE THE ONE" in first_screen(both)
 
 
+@pytest.mark.parametrize(("need", "words"), [
+    (Missing("described", "fuel gas", "look", "site", "", ("described", "fuel gas")), "described: fuel gas"),
+    (Missing("B-1", "volume", "plate", "box"), "box volume of B-1   label"),
+    (Missing("studio", "whole list of boxes", "look", "list"), "whole list of boxes of studio   look"),
+    (Missing("fuel gas", "gas systems", "look", "gas_system"), "gas systems of fuel gas   look"),
+    (Missing("V-1", "The gap is closed", "look", "record"), "The gap is closed: V-1   look"),
+    (Missing("building", "use", "paper", "building"), "building use   papers"),
+    (Missing("W-1", "bearing", "official", "wall"), "wall bearing of W-1   ask the office"),
+])
+def test_an_answer_is_asked_for_in_the_words_of_the_site_file(need: Missing, words: str) -> None:
+    waits = replace(samples.BOTH, missing=(need,))
+    blank = Blank(need, (need.element,), (waits.identity,))
+    page = first_screen(replace(samples.UNRECORDED_SHOP, findings=(waits,), blanks=(blank,)))
+    assert f"ONE ANSWER SETTLES THE ONE\n   {words}" in page
+
+
+def test_a_figure_that_is_not_recorded_is_not_told_as_measured() -> None:
+    shop = replace(samples.SHOP, findings=(replace(samples.BOTH, measured="not recorded", required="yes"),))
+    assert "   needed yes\n" in first_screen(shop, all_findings=True)
+
+
 def test_five_answers_at_most_are_asked_on_the_first_screen() -> None:
     waiting = [samples.waiting(f"B-{at}", f"fact {at}") for at in range(9)]
     blanks = tuple(replace(samples.SHOP.blanks[0], missing=one.missing[0], elements=(one.element,),
@@ -194,4 +215,6 @@ def test_all_visits_together_are_told_by_visit() -> None:
     assert "ALL VISITS: do not call yet" in page
     assert "BY VISIT" in page
     assert "Cover plate" in page
+    assert "   Visit: final\n" in page
+    assert "   Visit: " not in first_screen(samples.SHOP)
     assert samples.READY_SHOP.exit_code == READY

@@ -28,7 +28,7 @@ def _pages() -> list[str]:
     pages = [rules_form.proof_text([rules_form.ProofRow("nec.a", 3, ("case",), 2, ("limit",))])]
     for checked in CHECKS:
         pages += [screen.first_screen(checked, all_findings=every) for every in (False, True)]
-        pages += [json_form.dumps(checked, True), sarif.dumps(checked, True), junit.as_xml(checked)]
+        pages += [json_form.dumps(checked, True), sarif.dumps(checked, True), junit.dumps(checked)]
     return [*pages, worksheet.of_finding(samples.KILN, worksheet.head_of(samples.SHOP))]
 
 
@@ -57,7 +57,7 @@ def test_the_search_finds_the_words_it_is_for(text: str) -> None:
 def test_every_form_for_people_says_that_it_is_no_inspection() -> None:
     head = worksheet.head_of(samples.SHOP)
     for page in (screen.first_screen(samples.EMPTY), worksheet.of_finding(samples.KILN, head),
-                 junit.as_xml(samples.EMPTY), sarif.dumps(samples.EMPTY)):
+                 junit.dumps(samples.EMPTY), sarif.dumps(samples.EMPTY)):
         assert "It is not an inspection; the inspector decides." in " ".join(page.split())
 
 
@@ -78,6 +78,8 @@ def test_what_may_not_be_printed_is_taken_out(text: str, told: str) -> None:
 def test_lines_keep_their_indent_and_a_cut_text_says_so() -> None:
     assert clean_lines("a:\n  b: \x1b[1m1\n\n") == ["a:", "  b: 1", ""]
     assert clean("abcdefghij", 8) == "abcde..."
+    assert clean("no cut inside a word", 16) == "no cut inside..."
+    assert clean("no cut inside a word", 18) == "no cut inside a..."
 
 
 def test_a_line_breaks_at_words_and_a_long_word_where_the_line_ends() -> None:

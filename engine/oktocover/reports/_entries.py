@@ -14,7 +14,7 @@ PLACES_NAMED = 6
 def figures(measured: str, required: str, margin: str) -> str:
     """`measured 55 A, needed 60 A, short by 5 A`; empty where no figure decides."""
     parts = []
-    if measured:
+    if measured and measured != "not recorded":
         parts.append(f"measured {clean(measured, 120)}")
     if required:
         parts.append(f"needed {clean(required, 120)}")
@@ -89,14 +89,20 @@ def _missing_lines(finding: Finding, width: int) -> list[str]:
     return lines
 
 
-def entry_lines(entry: Entry, width: int, mark: str, every: bool = False) -> list[str]:
-    """One entry: what, how bad, where, the two figures, section and place, what to do, how to close it."""
+def entry_lines(
+    entry: Entry, width: int, mark: str, every: bool = False, visit_said: bool = True
+) -> list[str]:
+    """One entry: what, how bad, where, the two figures, section and place, what to do, how to close it.
+
+    `every` names each place; `visit_said` is False where entries of several visits stand together.
+    """
     finding = entry.first
     # an open question is no correction yet; only that it is about a hazard is said
     said = finding.verdict == "not met" or finding.severity == "hazard"
     severity = SEVERITY[finding.severity] if said else ""
     lines = ends(f"{mark} {clean(finding.title, 160)}", severity, width, "   ")
     lines += _where(entry, width, every)
+    lines += [] if visit_said else wrap(f"Visit: {clean(finding.stage, 60)}", width, "   ")
     lines += _figure_lines(finding, width)
     lines += _missing_lines(finding, width)
     lines += _sources(entry, width)

@@ -86,13 +86,17 @@ class Answer:
 
     @property
     def words(self) -> str:
-        """`box volume of B-3` for one element, `box volume (5 boxes)` for several."""
-        fact, kind = clean(self.fact, 80), clean(self.kind.replace("_", " "), 40)
-        name = fact if not kind or kind in fact.split() else f"{kind} {fact}"
+        """`box volume of B-3` for one element, `box volume (5 boxes)` for several, `described: fuel gas`."""
+        fact, kind = clean(self.fact, 110), clean(self.kind.replace("_", " "), 40)
+        if self.blanks[0].missing.path[:1] == ("described",):
+            return f"described: {fact}"
+        of = ": " if kind == "record" else " of "
+        kind = "" if kind == "record" else kind
+        name = fact if not kind or re.search(rf"\b{re.escape(kind)}", fact) else f"{kind} {fact}"
         elements = self.elements
         if len(elements) == 1:
             element = clean(elements[0], 60)
-            return name if not element or element == kind else f"{name} of {element}"
+            return name if not element or element == kind else f"{name}{of}{element}"
         return f"{name} ({len(elements):,} {plural(kind) if kind else 'places'})"
 
 

@@ -38,7 +38,12 @@ def clean(text: str, limit: int | None = None) -> str:
     if not (text.isascii() and text.isprintable()):
         text = "".join(map(_shown, _ESCAPES.sub("", text)))
     text = " ".join(text.split())
-    return text if limit is None or len(text) <= limit else text[: max(limit - 3, 0)].rstrip() + "..."
+    if limit is None or len(text) <= limit:
+        return text
+    kept = text[: max(limit - 3, 0)]
+    at_word = kept.rpartition(" ")[0] if len(text) > len(kept) and text[len(kept)] != " " else kept
+    # a cut in the middle of a word reads as another word; but a word as long as the limit must be cut
+    return (at_word if len(at_word) * 2 > len(kept) else kept).rstrip() + "..."
 
 
 def clean_lines(text: str) -> list[str]:

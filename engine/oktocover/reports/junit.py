@@ -17,7 +17,7 @@ from oktocover.reports._plain import clean, clean_lines, listed
 from oktocover.reports._words import ANSWERED, CLOSING, SEVERITY, VERDICT, found_by
 
 
-def as_xml(checked: Checked) -> str:
+def dumps(checked: Checked) -> str:
     """The check's own visit (each visit in turn for 'all') as JUnit XML text.
 
     A correction likely or a hazard is a failure. Not recorded, an advisory and what the official answered

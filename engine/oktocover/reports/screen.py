@@ -66,12 +66,12 @@ def first_screen(checked: Checked, width: int = WIDTH, all_findings: bool = Fals
     blocks = [
         _head(checked, width),
         _state(checked, found, width),
-        _wrong(found.wrong, width, all_findings),
+        _wrong(checked, found.wrong, width, all_findings),
         _answers(checked, found.waiting, width, all_findings),
         _close(found.close, width, all_findings),
         _short("ANSWERED IN WRITING", found.answered, width, all_findings),
         _worth_knowing(found.advisories, width, all_findings),
-        _everything(found, width) if all_findings else [],
+        _everything(checked, found, width) if all_findings else [],
         _stands_on(checked, width, all_findings),
         _other_visits(checked, width),
         _cautions(checked, width),
@@ -137,10 +137,14 @@ def _counts(cells: Sequence[tuple[int, str]], width: int) -> list[str]:
     return [line for text in texts for line in wrap(text, width, "  ")]
 
 
-def _wrong(findings: Sequence[Finding], width: int, every: bool) -> list[str]:
+def _wrong(checked: Checked, findings: Sequence[Finding], width: int, every: bool) -> list[str]:
     entries = fold(findings)
     shown = entries if every else entries[:SHOWN]
-    lines = [line for at, entry in enumerate(shown, 1) for line in entry_lines(entry, width, f"{at}.", every)]
+    one_visit = checked.visit != "all"
+    lines = [
+        line for at, entry in enumerate(shown, 1)
+        for line in entry_lines(entry, width, f"{at}.", every, one_visit)
+    ]
     if len(shown) < len(entries):
         lines += wrap(f"and {len(entries) - len(shown):,} more: --all", width)
     return lines
@@ -212,7 +216,7 @@ def _worth_knowing(advisories: Sequence[Finding], width: int, every: bool) -> li
     return wrap(f"WORTH KNOWING: {len(wrong):,} (--all)", width, "", "   ")
 
 
-def _everything(found: _Sorted, width: int) -> list[str]:
+def _everything(checked: Checked, found: _Sorted, width: int) -> list[str]:
     """What the first screen only counts: advisories, each open question, what meets, what does not apply."""
     lines: list[str] = []
     for heading, findings in (
@@ -222,7 +226,7 @@ def _everything(found: _Sorted, width: int) -> list[str]:
         if entries:
             lines += wrap(f"{heading}: {len(findings):,}", width, "", "   ")
         for entry in entries:
-            lines += entry_lines(entry, width, "-", every=True)
+            lines += entry_lines(entry, width, "-", True, checked.visit != "all")
     lines += _short("MEETS, AS WRITTEN", found.met, width, True)
     return lines + _short("DOES NOT APPLY", found.not_asked, width, True)
 
