@@ -84,7 +84,7 @@ def _read_all(files: list[FilePath], folder: FilePath) -> list[Document]:
     return documents
 
 
-def make_site(documents: list[Document], shown: str, today: datetime.date | None = None) -> SiteFile:
+def make_site(documents: list[Document], shown: str = "", today: datetime.date | None = None) -> SiteFile:
     """Check documents as one site."""
     problems: list[Problem] = []
     read = SiteFile(Site(), shown, _whole=documents[0])
