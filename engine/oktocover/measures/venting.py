@@ -17,7 +17,8 @@ CATEGORIES = ("I", "II", "III", "IV", "none", "mixed")
 
 inverse("appliance", "vents", "vent", via="serves", list_name="vents", means="the vents it goes into")
 inverse("vent", "terminals", "vent_terminal", via="vent", list_name="terminals", means="the outdoor ends of the vent")
-inverse("vent", "connectors", "vent_connector", via="vent", list_name="vent connectors", means="the connectors that go into it")
+inverse("vent", "connectors", "vent_connector", via="vent", list_name="vent connectors",
+        means="the connectors that go into it")
 
 
 GRAVITY = frozenset({"natural draft", "fan assisted"})
@@ -56,7 +57,8 @@ def vent_input(rows: Sequence[tuple[Number, ...]]) -> Worked:
     return Worked(total, (Step("input into the vent", how, show(total, "heat rate")),))
 
 
-@measure("vent", "equivalent_length", FactType("quantity", "length", means="its length with the maker's figure for elbows"),
+@measure("vent", "equivalent_length",
+         FactType("quantity", "length", means="its length with the maker's figure for elbows"),
          ("length", "elbows", "elbow_counts_as"), rises=("length", "elbows", "elbow_counts_as"))
 def equivalent_length(length: Number, elbows: Number, each: Number) -> Worked:
     """Developed length plus what each elbow counts as, both in nm (the maker's own method)."""
@@ -65,14 +67,15 @@ def equivalent_length(length: Number, elbows: Number, each: Number) -> Worked:
     return Worked(total, (Step("equivalent length", how, show(total, "length")),))
 
 
-@measure("vent", "smallest_outlet", FactType("quantity", "length", means="smallest draft hood or flue collar it serves"),
+@measure("vent", "smallest_outlet", FactType("quantity", "length", means="smallest flue outlet it serves"),
          ("serves[outlet]",))
 def smallest_outlet(rows: Sequence[tuple[Number, ...]]) -> Number | None:
     """The smallest outlet diameter among the appliances of a vent, in nm."""
     return min((row[0] for row in rows), default=None)
 
 
-@measure("vent", "plate_thickness", FactType("quantity", "length", means="steel between it and the face; 0 for none"),
+@measure("vent", "plate_thickness",
+         FactType("quantity", "length", means="steel between it and the face; 0 for none"),
          ("shield",))
 def plate_thickness(shield: Number | str) -> Number:
     """The thickness of the plate in nm, 0 when there is none."""
