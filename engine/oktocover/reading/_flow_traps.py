@@ -10,7 +10,8 @@ from typing import Any
 from oktocover.reading._found import Edit, Found
 from oktocover.reading._lines import CURLY, quoted, short, unquoted_curly
 
-_GLUED = re.compile(r"([a-z][a-z0-9_ -]*?) ?:(?!//)(\S.*)$", re.DOTALL)
+# A name, a colon and a value without a space between, taken by YAML for one text; no web address.
+GLUED = re.compile(r"([a-z][a-z0-9_ -]*?) ?:(?!//)(\S.*)$", re.DOTALL)
 _NO_COLON = re.compile(r"\s*[,}\]]")
 _MORE_PIECES = re.compile(r",[^,:{}\[\]#\n]*(?=[,}])")
 _FARTHEST = 1000
@@ -45,10 +46,9 @@ class FlowTraps:
             return
         if not _NO_COLON.match(found.text, key.end_mark.index):
             return
-        match = _GLUED.match(key.value)
-        if match and not key.style:
-            missing_space(found, key, match)
-        elif previous is not None:
+        if not key.style and GLUED.match(key.value):
+            return  # told when the name was read
+        if previous is not None:
             end = key.end_mark.index
             while more := _MORE_PIECES.match(found.text, end):
                 end = more.end()

@@ -13,18 +13,37 @@ from oktocover.reading._trouble import STARTS, Mend, Trouble
 
 _GLUED = re.compile(r"""(?P<head>[ ]*(?:-[ ]+)*)(?P<key>[^\s"'\[{}#:][^:#"']*?)[ ]?:(?P<value>[^\s/].*)$""")
 _COLON = "name: value"
+# What YAML says when no mistake was recognised, in plain words.
+_REASONS = {
+    "node content": "a value is missing here, or there is a bracket or comma too many",
+    "tab character": "a tab stands where spaces belong",
+    "cannot start any token": "neither a name nor a value can begin with this character",
+    "expected key": "it does not go on from the lines above it",
+    "'-' indicator": "the lines above it are items of a list, and this is none",
+    "comment or line break": "no text can follow a | or > that begins a block of text",
+    "indentation indicator": "no text can follow a | or > that begins a block of text",
+    "sequence entries": "an item of a list cannot begin here",
+    "alphabetic or numeric": "a name or value that begins with * or & needs quotes",
+    "end of stream": "a quote is opened here and never closed",
+    "directive": "a line cannot begin with %",
+    "escape": "a backslash inside double quotes means something else to YAML",
+    "document indicator": "a quote is opened and not closed before the next document",
+    "mapping keys": "a ? cannot stand here",
+    "mapping values": "there is a colon where no name can stand before it",
+    "':'": "there is a name without its colon",
+    "',' or": "a comma or a closing bracket is missing",
+}
 
 
 def unknown(trouble: Trouble) -> tuple[str, str, str]:
     """Message, expected and what to do when no mistake was recognised."""
     if "nesting" in trouble.problem:
         return "lists and groups are nested too deep", "a few levels", ""
-    if "directive" in trouble.context or "directive" in trouble.problem:
-        return "a line that begins with % is a YAML directive; these files use none", _COLON, "take it out"
     if "document start" in trouble.problem:
         return "there is more text after the end of the value", "one list or one group of names", ""
+    reason = next((said for words, said in _REASONS.items() if words in trouble.problem), trouble.problem)
     return (
-        f"this line cannot be read ({trouble.problem})",
+        f"this line cannot be read: {reason}",
         "`name: value`, or `- item`, indented like the lines it belongs to",
         "compare this line and the one above it with a line that works",
     )

@@ -6,11 +6,10 @@ Separate from `mend`, which is about text that YAML refuses. Each trap is one me
 import re
 from typing import Any
 
-from oktocover.reading._flow_traps import FlowTraps, missing_space
+from oktocover.reading._flow_traps import GLUED, FlowTraps, missing_space
 from oktocover.reading._found import Edit, Found
 from oktocover.reading._lines import quoted, short
 
-_GLUED = re.compile(r"([a-z][a-z0-9_ -]*?) ?:(?!//)(\S.*)$", re.DOTALL)
 _GLUED_LINE = re.compile(r"([ \t]*[A-Za-z][\w -]*?) ?:(?!//)(?=\S)")
 _NAMED = re.compile(r"[ \t]*(?:- +)*[A-Za-z][\w -]*: ")
 _DASH = re.compile(r"-(?=[^\W\d])|[\u2013\u2014](?:\s|(?=[^\W\d]))")
@@ -58,6 +57,8 @@ class Traps:
             )
         elif key == "":
             self.found.add(event.start_mark, "there is a value without a name", "name: value")
+        elif ":" in key and (match := GLUED.match(key)):  # `described:{gas:yes, heat: yes}` is one long name
+            missing_space(self.found, event, match)
         elif not frame.flow and key[0] in "-\u2013\u2014":
             self._dash(event.start_mark, key)
 
@@ -158,7 +159,7 @@ class Traps:
     def _item(self, event: Any) -> None:
         """`width:36 in` or `-wall` on a line of its own: YAML takes it for a text."""
         value: str = event.value
-        if ":" in value and (match := _GLUED.match(value)):
+        if ":" in value and (match := GLUED.match(value)):
             missing_space(self.found, event, match)
         elif value[0] in "-\u2013\u2014":
             self._dash(event.start_mark, value)
