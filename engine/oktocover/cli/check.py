@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import sys
 
 import click
 
 from oktocover.check import check
 from oktocover.cli.common import library, read_day, rulesets_option, site_path, today_option
+from oktocover.findings.checked import Checked
 from oktocover.measures import trades
 from oktocover.reading.site_file import read_site
 
@@ -35,7 +37,8 @@ def command(site: str, visit: str | None, form: str, every: bool, today: str | N
     """Check SITE (a file, a folder, or the name of an example) against the rules of its place.
 
     Exit code 0: ready to call, on what is written. 1: corrections. 2: something could not be read.
-    3: nothing found wrong, but facts that the visit needs are not recorded.
+    3: nothing found wrong, but facts that the visit needs are not recorded. JSON lists the findings of all visits unless
+    --for names one; the exit code is that of the visit.
     """
     path = site_path(site)
     day = read_day(today)
@@ -47,18 +50,15 @@ def command(site: str, visit: str | None, form: str, every: bool, today: str | N
     sys.exit(checked.exit_code)
 
 
-def _printed(checked: object, form: str, every: bool, explicit: bool) -> str:
-    from oktocover.findings.checked import Checked
-
-    assert isinstance(checked, Checked)
+def _printed(checked: Checked, form: str, every: bool, explicit: bool) -> str:
     if form == "json":
         from oktocover.reports import json_form
 
-        return json_form.dumps(checked, every)
+        return json_form.dumps(checked, every, all_visits=not explicit)
     if form == "sarif":
         from oktocover.reports import sarif
 
-        return sarif.dumps(checked)
+        return sarif.dumps(checked, root=os.getcwd())
     if form == "junit":
         from oktocover.reports import junit
 

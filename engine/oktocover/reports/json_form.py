@@ -16,12 +16,13 @@ FORMAT: Final = 1
 """Raised when a key goes or changes its meaning; new keys do not raise it."""
 
 
-def as_object(checked: Checked, every: bool = False) -> dict[str, Any]:
+def as_object(checked: Checked, every: bool = False, all_visits: bool = False) -> dict[str, Any]:
     """The check as plain JSON values, the same for the same check, keys in a fixed order.
 
-    Findings of the check's own visit that do not meet or are not recorded; with `every`, all verdicts of it.
+    Findings of the check's own visit that do not meet or are not recorded; with `every`, all verdicts of it. With
+    `all_visits`, those of every visit, each with its `stage`; the exit code is that of the check's own visit still.
     """
-    findings = checked.of_visit()
+    findings = checked.findings if all_visits else checked.of_visit()
     chosen = [one for one in findings if every or one.verdict in ("not met", "not recorded")]
     return {
         "format": FORMAT,
@@ -45,9 +46,9 @@ def as_object(checked: Checked, every: bool = False) -> dict[str, Any]:
     }
 
 
-def dumps(checked: Checked, every: bool = False) -> str:
+def dumps(checked: Checked, every: bool = False, all_visits: bool = False) -> str:
     """`as_object` as text: two spaces a level, UTF-8 letters as they are, a line end at the end."""
-    return json.dumps(as_object(checked, every), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    return json.dumps(as_object(checked, every, all_visits), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def finding_object(finding: Finding) -> dict[str, Any]:

@@ -1,0 +1,78 @@
+"""Whole sites for the property tests: the shipped examples as plain data, and how they are judged."""
+
+from __future__ import annotations
+
+import copy
+import datetime
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from oktocover.check import check
+from oktocover.findings.checked import Checked
+from oktocover.reading.nodes import read_yaml_file
+from oktocover.reading.problems import Place
+from oktocover.reading.site_file import SiteFile, make_site
+from oktocover.rules.library import Adopted, Library
+from oktocover.site.base import spaced
+from oktocover.site.root import element_lists
+
+ROOT = Path(__file__).resolve().parents[2]
+EXAMPLES = sorted(
+    path for path in (ROOT / "examples").glob("*/*.yaml") if path.stem in ("site", "corrected"))
+TODAY = datetime.date(2026, 6, 15)
+LIBRARY = Library(ROOT / "rulesets")
+LISTS = tuple(spaced(name) for name in element_lists())
+_ADOPTED: dict[tuple[str, ...], Adopted] = {}
+
+
+class Plain:
+    """Plain data in the place of a document: every value stands on line one."""
+
+    def __init__(self, data: Any) -> None:
+        self.data = data
+        self.file = "site.yaml"
+        self.lines: list[str] = []
+
+    def place(self, path: tuple[str | int, ...]) -> Place:
+        return Place(self.file, 1, 1)
+
+    key_place = place
+
+
+def data_of(path: Path) -> dict[str, Any]:
+    """The data of a site file, every scalar as text."""
+    data = read_yaml_file(path, path.name).data
+    assert isinstance(data, dict)
+    return copy.deepcopy(data)
+
+
+def read(data: dict[str, Any]) -> SiteFile:
+    """A checked site from plain data."""
+    return make_site([Plain(data)], "site.yaml", TODAY)  # type: ignore[list-item]
+
+
+def adopted_for(data: dict[str, Any], folder: Path) -> Adopted:
+    """The rules of a site, compiled once for all tests of one process."""
+    permit = data.get("permit") or {}
+    key = (str(permit.get("jurisdiction") or ""), *(permit.get("standards") or ()), str(folder))
+    if key not in _ADOPTED:
+        _ADOPTED[key] = LIBRARY.adopt(permit.get("jurisdiction"), list(permit.get("standards") or ()), folder)
+    return _ADOPTED[key]
+
+
+def judged(data: dict[str, Any], adopted: Adopted) -> Checked:
+    """Every verdict on plain data."""
+    return check(read(data), adopted, TODAY, "all")
+
+
+def verdicts(checked: Checked) -> dict[tuple[str, str], str]:
+    """Verdict by rule and subject."""
+    return {(one.rule, one.element): one.verdict for one in checked.findings}
+
+
+def elements(data: dict[str, Any]) -> Iterator[tuple[str, str]]:
+    """(list, id) of every element."""
+    for name in LISTS:
+        for one in data.get(name) or {}:
+            yield name, one
