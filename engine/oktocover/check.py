@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from typing import Any
 
@@ -30,8 +30,16 @@ DESCRIBED = "described"
 Records = dict[tuple[str, str], tuple[bool, int]]
 
 
-def check(read: SiteFile, adopted: Adopted, today: datetime.date, visit: str | None = None) -> Checked:
+def check(
+    read: SiteFile,
+    adopted: Adopted,
+    today: datetime.date,
+    visit: str | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> Checked:
     """Judge a site. `visit` names one inspection, or 'all'; left out: the next one that is not signed.
+
+    `progress` is told how many rules of how many have been asked.
 
     Raises InputProblems when the rules cannot stand or there is no such visit.
     """
@@ -41,7 +49,7 @@ def check(read: SiteFile, adopted: Adopted, today: datetime.date, visit: str | N
     if found_wrong:
         raise InputProblems(found_wrong)
     inspections = adopted.rules.inspections()
-    findings = [*_judged(view, rules, read), *_undescribed(view, rules)]
+    findings = [*_judged(view, rules, read, progress), *_undescribed(view, rules)]
     findings = _answered(findings, read)
     wanted = _visit(visit, inspections, read, findings)
     findings.sort(key=lambda one: _order(one, view, [inspection.name for inspection in inspections], wanted))
@@ -65,9 +73,13 @@ def check(read: SiteFile, adopted: Adopted, today: datetime.date, visit: str | N
     )
 
 
-def _judged(view: SiteView, rules: Iterable[Rule], read: SiteFile) -> Iterator[Finding]:
+def _judged(
+    view: SiteView, rules: list[Rule], read: SiteFile, progress: Callable[[int, int], None] | None
+) -> Iterator[Finding]:
     records = _records(read)
-    for rule in rules:
+    for number, rule in enumerate(rules):
+        if progress:
+            progress(number, len(rules))
         spec = registry.KINDS[rule.each]
         if spec.system and view.described(spec.system) == "none":
             continue

@@ -8,7 +8,7 @@ import sys
 import click
 
 from oktocover.check import check
-from oktocover.cli.common import library, read_day, rulesets_option, site_path, today_option
+from oktocover.cli.common import Progress, library, read_day, rulesets_option, site_path, today_option
 from oktocover.findings.checked import Checked
 from oktocover.measures import trades
 from oktocover.reading.site_file import read_site
@@ -45,7 +45,7 @@ def command(site: str, visit: str | None, form: str, every: bool, today: str | N
     read = read_site(path, day)
     permit = read.site.permit
     adopted = library(rulesets).adopt(permit.jurisdiction, permit.standards, path if path.is_dir() else path.parent)
-    checked = check(read, adopted, day, visit)
+    checked = check(read, adopted, day, visit, Progress("checking"))
     click.echo(_printed(checked, form, every, explicit=visit is not None), nl=False)
     sys.exit(checked.exit_code)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import time
 from pathlib import Path
 from typing import Any
 
@@ -74,3 +75,17 @@ def today_option(function: Any) -> Any:
         default=None,
         help="The day of the check, such as 2026-05-03 (printed; today if left out).",
     )(function)
+
+
+class Progress:
+    """Says how far a long check is, once a second, on the error stream; a quick check says nothing."""
+
+    def __init__(self, what: str) -> None:
+        self.what = what
+        self.next = time.monotonic() + 1
+
+    def __call__(self, done: int, of: int) -> None:
+        """Called often; speaks seldom."""
+        if time.monotonic() >= self.next:
+            self.next = time.monotonic() + 1
+            click.echo(f"{self.what}: {done} of {of} rules ...", err=True)
