@@ -92,6 +92,12 @@ class TestAsTaped:
     def test_a_planned_outline_gives_a_planned_area(self) -> None:
         assert HOW_KNOWN[space(RECTANGLE | {"known": "planned"}).fact("framed_area").known] == "planned"
 
+    @pytest.mark.parametrize(("shape", "fact"), [(RECTANGLE, "size"), ({"outline": L_SHAPE}, "outline")])
+    def test_how_the_shape_is_known_is_that_of_the_line_it_was_written_in(self, shape: Any, fact: str) -> None:
+        known = {("spaces", "studio", fact): "told"}
+        (found,) = SiteView(Site.model_validate({"spaces": {"studio": shape}}), known).of("space")
+        assert HOW_KNOWN[found.fact("framed_area").known] == "told"
+
 
 class TestFinished:
     def test_a_finished_room_is_as_it_was_taped(self) -> None:

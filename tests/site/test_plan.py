@@ -248,6 +248,13 @@ class TestWalls:
         assert [shape.wall(f"north-{n}").left for n in (1, 2, 3)] == [
             (0, 12 * FT), (8 * FT, 4 * FT), (16 * FT, 12 * FT)]
 
+    @pytest.mark.parametrize("first", range(10))
+    def test_of_two_walls_one_behind_the_other_the_nearer_counts_first(self, first: int) -> None:
+        corners = [(0, 0), (12, 0), (12, 4), (8, 4), (8, 8), (12, 8), (12, 12), (8, 12), (8, 10), (0, 10)]
+        shape = room(written(corners[first:] + corners[:first]))
+        assert [shape.wall(f"north-{n}").left for n in (1, 2, 3)] == [
+            (0, 10 * FT), (8 * FT, 4 * FT), (8 * FT, 12 * FT)]
+
     def test_a_slanted_wall_faces_the_nearest_of_eight_ways(self) -> None:
         shape = room(written([(0, 0), (10, 0), (10, 6), (6, 10), (0, 10)]))
         assert {w.name for w in shape.walls} == {"south", "east", "northeast", "north", "west"}
@@ -438,6 +445,34 @@ class TestTwoSides:
                                                            "19 ft 4 in, 17 ft"]}
         assert Plan(two_rooms(garage=garage)).other_side("studio.east", 3 * FT, 3 * FT) == []
 
+    def test_an_opening_whose_entry_tells_its_other_side_goes_through_the_wall(self) -> None:
+        door = {key: value for key, value in DOORS["D1"].items() if key != "what"}
+        plan = Plan(two_rooms(openings={"D1": door | {"other side": "garage.west"}}))
+        assert plan.openings_of("garage", "west") == [("D1", 11 * FT, 14 * FT)]
+
+    def test_a_stretch_is_cut_to_the_wall_behind_it(self) -> None:
+        walls = {"W1": {"sides": ["studio.east", "garage.west"]}}
+        plan = Plan(two_rooms("3 ft", garage={"size": "22 ft x 12 ft"}, walls=walls))
+        # The studio's left end is 17 ft north, the garage ends 12 ft north: 1 ft of the 3 ft from 3 ft on is behind it.
+        assert plan.other_side("studio.east", 3 * FT, 3 * FT) == [("garage.west", 11 * FT, FT)]
+        assert plan.other_side("studio.east", 0, 5 * FT) == []
+
+    def test_a_room_alone_in_doubt_about_its_place_has_no_doubt_about_its_own_doors(self) -> None:
+        plan = Plan(one_room({"D1": {"wall": "studio.north", "at": "3 ft", "width": "3 ft", "what": "door"}}))
+        assert plan.doubts_of("studio", "north") == []
+        assert plan.doubts_of("studio", "south") == []
+
+    def test_one_of_two_storeys_said_to_be_all_settles_nothing(self) -> None:
+        looked = [{"list": "levels", "whole": "yes", "by": "M.K.", "day": "2026-05-03"}]
+        plan = Plan(two_rooms(garage={"level": None}, levels={"one": {}, "two": {}}, looked=looked))
+        assert plan.same_level("studio", "garage") is None
+        assert plan.same_level("garage", "garage") is True
+
+    def test_another_name_of_a_wall_works_while_its_room_is_not_drawn(self) -> None:
+        door = DOORS["D1"] | {"wall": "studio.window wall"}
+        plan = Plan(site(spaces={"studio": {"walls": {"window wall": "north"}}}, openings={"D1": door}))
+        assert plan.openings_of("studio", "north") == [("D1", 3 * FT, 6 * FT)]
+
     def test_every_fact_taken_away_leaves_the_same_doors_or_a_doubt(self) -> None:
         """No single fact that is not recorded may make a door of the garage vanish without a word."""
         room = {"size": "18 ft x 17 ft", "corner": "0 ft, 0 ft", "level": "one"}
@@ -521,6 +556,12 @@ class TestProblems:
         assert found.message == "D1 is at 17 ft 1/16 in, and studio.east is 17 ft long"
         assert "its north end" in found.do
 
+    def test_an_element_at_the_very_end_or_as_wide_and_high_as_its_wall(self) -> None:
+        appliances = {"heater": {"wall": "studio.east", "at": "17 ft", "height": "9 ft"}}
+        whole = {"wall": "studio.north", "at": "0 ft", "width": "18 ft", "what": "garage door", "sill": "0 ft",
+                 "high": "9 ft"}
+        assert Plan(one_room({"D1": whole}, appliances=appliances)).problems() == []
+
     def test_an_opening_left_of_its_wall(self) -> None:
         found = problem(one_room({"D1": {"wall": "studio.south", "at": "-1 in"}}))
         assert found.message == "D1 begins 1 in left of the left end of studio.south"
@@ -536,8 +577,10 @@ class TestProblems:
     def test_something_outdoors_may_stand_past_the_inside_corner_and_over_the_ceiling(self) -> None:
         there = {"wall": "studio.north", "at": "18 ft 6 in", "height": "12 ft"}
         assert Plan(one_room(**{"outside things": {"H1": there}})).problems() == []
-        far = there | {"at": "20 ft"}
-        assert problem(one_room(**{"outside things": {"H1": far}})).path == ("outside things", "H1", "at")
+        assert Plan(one_room(**{"outside things": {"H1": there | {"at": "-6 in"}}})).problems() == []
+        for at in ("20 ft", "-2 ft"):
+            far = {"H1": there | {"at": at}}
+            assert problem(one_room(**{"outside things": far})).path == ("outside things", "H1", "at")
 
     def test_a_height_over_the_ceiling(self) -> None:
         found = problem(one_room(appliances={"heater": {"wall": "studio.north", "height": "9 ft 1/16 in"}}))
@@ -549,6 +592,7 @@ class TestProblems:
         found = problem(one_room({"N1": window}))
         assert found.path == ("openings", "N1", "high")
         assert "9 ft 1 in" in found.message
+        assert problem(one_room({"N1": window | {"sill": "10 ft"}})).path == ("openings", "N1", "sill")
         assert Plan(one_room({"N1": window | {"what": "vent opening"}})).problems() == []
 
     def test_two_openings_that_overlap(self) -> None:
@@ -579,6 +623,10 @@ class TestProblems:
     def test_two_rooms_in_one_place_on_two_storeys_or_with_no_storey_written(self) -> None:
         assert Plan(two_rooms("-1 in", garage={"level": "two"}, openings={})).problems() == []
         assert Plan(two_rooms("-1 in", garage={"level": None}, openings={})).problems() == []
+
+    @pytest.mark.parametrize("use", ["attic", "crawl space"])
+    def test_an_attic_lies_over_rooms_of_its_level(self, use: str) -> None:
+        assert Plan(two_rooms("-1 in", garage={"use": use}, openings={})).problems() == []
 
     def test_a_room_drawn_twice_overlaps(self) -> None:
         assert problem(two_rooms(garage={"size": "18 ft x 17 ft", "corner": "0 ft, 0 ft"}, openings={}))
