@@ -243,7 +243,8 @@ points = st.tuples(lengths, lengths)
 
 @given(st.tuples(points, points), st.tuples(points, points))
 def test_distance_of_two_stretches_of_wall_is_that_of_a_geometry_library(
-    one: tuple[tuple[Number, Number], tuple[Number, Number]], other: tuple[tuple[Number, Number], tuple[Number, Number]],
+    one: tuple[tuple[Number, Number], tuple[Number, Number]],
+    other: tuple[tuple[Number, Number], tuple[Number, Number]],
 ) -> None:
     # shapely (GEOS) as the second opinion, in inches.
     flat = [LineString([(float(x) / INCH, float(y) / INCH) for x, y in segment]) for segment in (one, other)]

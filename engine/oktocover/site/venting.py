@@ -41,6 +41,8 @@ class Vent(Element):
     rise: Length | None = means(
         "height of the outlet above the highest draft hood or flue collar it serves", by="tape")
     length: Length | None = means("developed length of all its pipe", by="tape")
+    lateral: Length | None = means(
+        "level length between the draft hood or collar and the upright part of the vent", by="tape")
     elbows: Count | None = means("number of 90 degree elbows; two of 45 count as one")
     elbow_counts_as: Length | None = means("length that the maker counts for one elbow", by="maker")
     longest: Length | None = means("longest equivalent length the maker allows at this size", by="maker")
