@@ -40,6 +40,15 @@ def circle(diameter: Number) -> Worked:
     )
 
 
+@plain_function("cylinder", ("length", "length"), "volume", "volume of a pipe of this inside diameter and length")
+def cylinder(diameter: Number, length: Number) -> Worked:
+    """Volume (nm3) of a pipe from its inside diameter and its length (nm): pi d2 / 4 times the length."""
+    across, along = show(diameter, "length", "in"), show(length, "length", "ft")
+    volume = PI * diameter * diameter / 4 * length
+    how = f"3.1416 x ({across}) x ({across}) / 4 x {along}"
+    return Worked(volume, (Step(f"volume of {along} of pipe, {across} inside", how, show(volume, "volume")),))
+
+
 @measure(
     "gas_pipe",
     "system",
