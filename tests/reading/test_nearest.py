@@ -32,6 +32,8 @@ FIELDS = [
         ("still-to-come", "still to come"),
         ("Box_1", "box-1"),
         ("cabel", "cable"),
+        ("BREAKER", "breaker"),
+        ("panel", None),
         ("zzzz", None),
         ("", None),
     ],

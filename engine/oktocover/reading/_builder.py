@@ -102,7 +102,7 @@ class Builder:
         spot = spot_of(event.start_mark)
         first = frame.branch.keys.get(key)
         if first is not None:
-            self.traps.twice(event, key, line_of(first))
+            self.traps.twice(event, frame, key, line_of(first))
         self.traps.key(event, frame)
         frame.key = key
         frame.key_event = event

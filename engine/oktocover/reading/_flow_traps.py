@@ -31,7 +31,7 @@ class FlowTraps:
         value: str = event.value
         if value == "":
             if isinstance(frame.data, dict):
-                self._without_colon(frame)
+                self._rest_of_value(frame)
         elif value.count("(") > value.count(")"):
             self._cut(event, "(", ")")
         elif value[0] in CURLY and unquoted_curly(value) == value:
@@ -39,12 +39,16 @@ class FlowTraps:
         elif frame.previous is not None and isinstance(frame.data, list):
             self._split_number(event, frame.previous)
 
-    def _without_colon(self, frame: Any) -> None:
+    def without_colon(self, key: Any) -> bool:
+        """Whether a name inside {...} is followed by no colon."""
+        return _NO_COLON.match(self._found.text, key.end_mark.index) is not None
+
+    def _rest_of_value(self, frame: Any) -> None:
         """A name without a colon inside {...}: nearly always the rest of a value that holds a comma."""
         key, previous, found = frame.key_event, frame.previous, self._found
         if frame.as_key or not hasattr(key, "value") or key.start_mark.index < self._told_until:
             return
-        if not _NO_COLON.match(found.text, key.end_mark.index):
+        if not self.without_colon(key):
             return
         if not key.style and GLUED.match(key.value):
             return  # told when the name was read

@@ -62,8 +62,10 @@ class Traps:
         elif not frame.flow and key[0] in "-\u2013\u2014":
             self._dash(event.start_mark, key)
 
-    def twice(self, event: Any, key: str, first_line: int) -> None:
-        """The same name twice in one mapping."""
+    def twice(self, event: Any, frame: Any, key: str, first_line: int) -> None:
+        """The same name twice in one mapping, unless it is the rest of a value that a comma has cut in two."""
+        if frame.flow and self._flow.without_colon(event):
+            return
         line = event.start_mark.line + 1
         other = f"already on line {first_line}" if line != first_line else "twice on this line"
         remove = f", or take out line {line} or line {first_line}" if line != first_line else ""
