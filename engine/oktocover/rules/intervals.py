@@ -8,10 +8,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
+from fractions import Fraction
 from typing import Any
 
 from oktocover.findings.finding import Missing
-from oktocover.measures.values import Range, Unknown, unknown
+from oktocover.measures.values import Range, Unknown
+
+NO_END = Missing("", "a closer value", "tape", means="a bound that decides")
+"""What is missing when a bound does not say itself what would make it exact."""
 
 End = tuple[Any, bool]
 """A bound and whether it is open (itself excluded)."""
@@ -25,6 +29,11 @@ class _Word:
 
     def __repr__(self) -> str:
         return self.text
+
+
+def undecided(*values: Any) -> Unknown:
+    """Unknown, with all that is missing in some values."""
+    return Unknown(missing_of(*values) or (NO_END,))
 
 
 NO_LIMIT = _Word("no limit")
@@ -64,7 +73,17 @@ def missing_of(*values: Any) -> tuple[Missing, ...]:
 
 def _or_unknown(values: Iterable[Any]) -> Unknown | None:
     lacking = [value for value in values if isinstance(value, Unknown)]
-    return unknown(*missing_of(*lacking)) if lacking else None
+    return undecided(*lacking) if lacking else None
+
+
+def _plus(x: Any, y: Any) -> Any:
+    """x + y of two ends. An infinite one wins, so that no number is too large to be added to it."""
+    if x in _INFINITE or y in _INFINITE:
+        return x if x in _INFINITE else y
+    return x + y
+
+
+_INFINITE = (math.inf, -math.inf)
 
 
 def add(a: Any, b: Any) -> Any:
@@ -73,7 +92,15 @@ def add(a: Any, b: Any) -> Any:
     if lost:
         return lost
     (al, ah), (bl, bh) = ends(a), ends(b)
-    return from_ends((al[0] + bl[0], al[1] or bl[1]), (ah[0] + bh[0], ah[1] or bh[1]), missing_of(a, b))
+    if _opposed(al[0], bl[0]) or _opposed(ah[0], bh[0]):
+        return Range(None, None, missing=missing_of(a, b))
+    low, high = _plus(al[0], bl[0]), _plus(ah[0], bh[0])
+    return from_ends((low, al[1] or bl[1]), (high, ah[1] or bh[1]), missing_of(a, b))
+
+
+def _opposed(x: Any, y: Any) -> bool:
+    """Whether two ends are infinite in opposite directions, so that their sum may be anything."""
+    return x in _INFINITE and y in _INFINITE and x != y
 
 
 def negate(a: Any) -> Any:
@@ -89,8 +116,13 @@ def subtract(a: Any, b: Any) -> Any:
     return add(a, negate(b))
 
 
-def _times(x: Any, y: Any) -> Any:
-    return 0 if x == 0 or y == 0 else x * y
+def _times(x: End, y: End) -> End:
+    """The product of two ends. A zero that is reached gives a zero that is reached, whatever stands beside it."""
+    if x[0] == 0 or y[0] == 0:
+        return 0, not any(value == 0 and not opened for value, opened in (x, y))
+    if x[0] in _INFINITE or y[0] in _INFINITE:
+        return (math.inf if (x[0] > 0) == (y[0] > 0) else -math.inf), x[1] or y[1]
+    return x[0] * y[0], x[1] or y[1]
 
 
 def multiply(a: Any, b: Any) -> Any:
@@ -98,32 +130,40 @@ def multiply(a: Any, b: Any) -> Any:
     lost = _or_unknown((a, b))
     if lost:
         return lost
-    pairs = [(_times(x[0], y[0]), x[1] or y[1]) for x in ends(a) for y in ends(b)]
+    pairs = [_times(x, y) for x in ends(a) for y in ends(b)]
     return from_ends(min(pairs), max(pairs, key=lambda end: (end[0], not end[1])), missing_of(a, b))
 
 
 def divide(a: Any, b: Any) -> Any:
-    """a / b; a division by zero is without bound, never an error of the building."""
+    """a / b; a division by zero is without bound in the direction of a, never an error of the building."""
     lost = _or_unknown((a, b))
     if lost:
         return lost
     low, high = ends(b)
-    if low[0] <= 0 <= high[0]:
-        if low[0] == high[0] == 0:
-            return math.inf if ends(a)[0][0] > 0 else 0
-        if low[0] < 0:
-            return Range(None, None, missing=missing_of(a, b))
+    if low[0] == high[0] == 0:
+        return _by_zero(a)
+    if low[0] < 0 <= high[0]:
+        return Range(None, None, missing=missing_of(a, b))
+    if low[0] == 0 and ends(a)[0][0] < 0:
+        return Range(None, None, missing=missing_of(a, b))
     return multiply(a, from_ends(_inverse(high), _inverse(low), missing_of(b)))
 
 
-def _inverse(end: End) -> End:
-    from fractions import Fraction
+def _by_zero(a: Any) -> Any:
+    low, high = ends(a)
+    if low[0] == high[0] == 0:
+        return 0
+    if low[0] > 0 or (low[0] == 0 and low[1]):
+        return math.inf
+    return -math.inf if high[0] < 0 else Range(None, None, missing=missing_of(a))
 
+
+def _inverse(end: End) -> End:
     value, opened = end
     if value == 0:
-        return math.inf, True
-    if value in (math.inf, -math.inf):
-        return 0, True
+        return math.inf, opened
+    if value in _INFINITE:
+        return 0, False
     inverse = Fraction(1) / value
     return (inverse.numerator if inverse.denominator == 1 else inverse), opened
 
@@ -147,8 +187,8 @@ def _extreme(values: tuple[Any, ...], pick: Callable[..., Any]) -> Any:
         low = max((span[0] for span in spans), key=lambda end: (end[0], end[1]))
         high = max((span[1] for span in spans), key=lambda end: (end[0], not end[1]))
     missing = missing_of(*values)
-    if low == (-math.inf, True) and high == (math.inf, True) and missing:
-        return unknown(*missing)
+    if low[0] == -math.inf and high[0] == math.inf:
+        return undecided(*values)
     return from_ends(low, high, missing)
 
 
@@ -165,19 +205,19 @@ def ceiling(a: Any) -> Any:
 
 
 def less(a: Any, b: Any, or_equal: bool) -> Any:
-    """a < b, or a <= b."""
+    """a < b, or a <= b, of numbers or dates."""
     lost = _or_unknown((a, b))
     if lost:
         return lost
-    (al, ah), (bl, bh) = ends(a), ends(b)
-    strict_top, strict_bottom = ah[1] or bl[1], al[1] or bh[1]
-    if ah[0] < bl[0] or (ah[0] == bl[0] and (or_equal or strict_top) and not math.isinf(ah[0])):
-        return True
-    if al[0] > bh[0] or (al[0] == bh[0] and (not or_equal or strict_bottom) and not math.isinf(al[0])):
-        return False
     if not isinstance(a, Range) and not isinstance(b, Range):
         return a <= b if or_equal else a < b
-    return unknown(*missing_of(a, b))
+    (al, ah), (bl, bh) = ends(a), ends(b)
+    # An end without bound may be infinite itself (nothing there), so that its being open decides nothing.
+    if ah[0] < bl[0] or (ah[0] == bl[0] and (or_equal or ((ah[1] or bl[1]) and ah[0] not in _INFINITE))):
+        return True
+    if al[0] > bh[0] or (al[0] == bh[0] and (not or_equal or ((al[1] or bh[1]) and al[0] not in _INFINITE))):
+        return False
+    return undecided(a, b)
 
 
 def equal(a: Any, b: Any) -> Any:
@@ -188,7 +228,7 @@ def equal(a: Any, b: Any) -> Any:
     if not isinstance(a, Range) and not isinstance(b, Range):
         return a == b
     below, above = less(a, b, False), less(b, a, False)
-    return False if below is True or above is True else unknown(*missing_of(a, b))
+    return False if below is True or above is True else undecided(a, b)
 
 
 def one_of(a: Any, choices: Iterable[Any]) -> Any:
@@ -201,7 +241,7 @@ def both(*truths: Any) -> Any:
     if any(truth is False for truth in truths):
         return False
     lacking = [truth for truth in truths if isinstance(truth, Unknown)]
-    return unknown(*missing_of(*lacking)) if lacking else True
+    return undecided(*lacking) if lacking else True
 
 
 def either(*truths: Any) -> Any:
@@ -209,7 +249,7 @@ def either(*truths: Any) -> Any:
     if any(truth is True for truth in truths):
         return True
     lacking = [truth for truth in truths if isinstance(truth, Unknown)]
-    return unknown(*missing_of(*lacking)) if lacking else False
+    return undecided(*lacking) if lacking else False
 
 
 def opposite(truth: Any) -> Any:

@@ -333,7 +333,7 @@ class NameScope:
         self.terms = terms
         self.tables = tables
         self.used = used if used is not None else set()
-        self.known_names = known_names or (lambda: [])
+        self.known_names = known_names or (list)
 
     def name(self, text: str) -> Any:
         """A limit, a term or a fact, in that order."""
