@@ -49,7 +49,7 @@ looked:
 """
 
 
-def site(draft: str = "mechanical draft", **changes: Any) -> SiteView:
+def site(draft: str = "mechanical draft", /, **changes: Any) -> SiteView:
     """The site above with some entries set or taken out: `terminals__T_1__across=None`."""
     data = yaml.load(SITE.replace("DRAFT", draft), Loader=yaml.BaseLoader)
     for path, value in changes.items():
@@ -181,7 +181,7 @@ def test_a_window_on_the_floor_above_is_as_far_as_the_floors_are_apart() -> None
 
 
 L_SHAPE = ["22 ft, 0 ft", "40 ft, 0 ft", "40 ft, 17 ft", "30 ft, 17 ft", "30 ft, 30 ft", "22 ft, 30 ft"]
-ROUND_THE_CORNER = {
+ROUND_THE_CORNER: dict[str, Any] = {
     "spaces__studio__outline": L_SHAPE, "spaces__studio__walls": None,
     "terminals__T_1__wall": "studio.north-2", "terminals__T_1__at": "4 ft",
     "openings__W_1__wall": "studio.east-1", "openings__W_1__at": "5 ft",

@@ -64,7 +64,9 @@ ROOF = [("6:12", "1.0 ft"), ("7:12", "1.25 ft"), ("8:12", "1.5 ft"), ("9:12", "2
 def test_cap_height_by_roof_slope(slope: str, height: str, off: int, expected: str) -> None:
     subject = made("terminal", through="roof", draft="natural draft", size="4 in", cap="listed", roof_slope=slope,
                    above_roof=height, above_near="-1 ft", wall_near="20 ft")
-    subject.own["above_roof"] = read(height, "length").low + off
+    exact = read(height, "length").exact
+    assert exact is not None
+    subject.own["above_roof"] = exact + off
     assert verdict("gravity-vent-height", "main", subject) == expected
 
 
