@@ -202,6 +202,15 @@ def test_in_an_inside_corner_wall_thickness_brings_things_nearer() -> None:
     assert abs(float(inches(beside)) - (left**2 + up**2) ** 0.5) < 1e-6
 
 
+def test_a_room_far_off_is_left_out_once_it_is_surely_there() -> None:
+    window = {"wall": "barn.north", "at": "4 ft", "width": "2 ft", "sill": "2 ft", "high": "3 ft", "what": "window"}
+    corners = ["200 ft, 0 ft", "220 ft, 0 ft", "220 ft, 20 ft", "200 ft, 20 ft"]
+    far = site(spaces__barn={"level": "ground", "outline": corners}, openings__W_9=window)
+    assert [one.id for one in only(far).value("openings").sure] == ["T-1 W-1"]
+    somewhere = site(spaces__barn={"level": "ground"}, openings__W_9=window)
+    assert isinstance(near(somewhere, "W-9").value("beside"), Unknown)
+
+
 def test_a_lot_line_comes_from_the_wall_the_terminal_is_on() -> None:
     wall = {"sides": ["studio.yard"], "lot line": "4 ft", "exterior": "yes"}
     assert verdicts(site(walls__E=wall), "power-vent-lot-line") == {"main": "not met"}

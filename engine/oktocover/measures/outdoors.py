@@ -15,8 +15,10 @@ from oktocover.measures.subject import Subject
 from oktocover.measures.values import TESTED, Range, Unknown, unknown
 from oktocover.measures.view import SiteView
 from oktocover.quantities import Number, number
+from oktocover.quantities.units import FOOT
 from oktocover.site.geometry import (
     Point,
+    boxes_meet,
     distance_point_segment_2d_squared,
     dot,
     less,
@@ -96,13 +98,15 @@ def moved_out(wall: PlanWall, patch: Patch, by: Number) -> Segment:
     return (a[0] + x, a[1] + y), (b[0] + x, b[1] + y)
 
 
-def face_each_other(one: PlanWall, a: Patch, other: PlanWall, b: Patch) -> bool:
-    """Whether the outside of either wall looks toward the other patch: then wall thickness brings them nearer."""
-    here, there = moved_out(one, a, 0), moved_out(other, b, 0)
-    return any(
-        dot(outward(one), less(q, p)) > 0 or dot(outward(other), less(p, q)) > 0
-        for p in here for q in there
-    )
+def face_each_other(one: PlanWall, here: Segment, other: PlanWall, there: Segment) -> bool:
+    """Whether the outside of either wall looks toward the other stretch: then wall thickness brings them nearer."""
+    out, back = outward(one), outward(other)
+    return any(dot(out, less(q, p)) > 0 or dot(back, less(p, q)) > 0 for p in here for q in there)
+
+
+REACH = 100 * FOOT
+"""How far around a terminal the plan is looked at. Rooms farther apart than this are left out: a bound of the work,
+four times the longest distance any section names."""
 
 
 class Outdoors:
@@ -112,6 +116,8 @@ class Outdoors:
         self.view = view
         self.plan = view.plan
         self.closes_spaces = view.whole("spaces")
+        self._walls: dict[str, PlanWall | None] = {}
+        self._far: dict[tuple[str, str], bool] = {}
         self.wall_of: dict[str, Subject] = {}
         for wall in view.of("wall"):
             for side in wall.exact("sides") or ():
@@ -119,8 +125,22 @@ class Outdoors:
 
     def wall(self, side: str) -> PlanWall | None:
         """The wall `room.wall` of the plan, if that room is drawn and placed."""
-        shape = self.plan.room(side.partition(".")[0])
-        return self.plan.wall(side) if shape is not None and shape.placed else None
+        if side not in self._walls:
+            shape = self.plan.room(side.partition(".")[0])
+            self._walls[side] = self.plan.wall(side) if shape is not None and shape.placed else None
+        return self._walls[side]
+
+    def far_apart(self, one: Patch | None, other: Patch | None) -> bool:
+        """Whether two patches surely stand in rooms farther apart than REACH."""
+        if one is None or other is None:
+            return False
+        rooms = one.room, other.room
+        found = self._far.get(rooms)
+        if found is None:
+            shapes = [self.plan.room(room) for room in rooms]
+            boxes = [shape.box for shape in shapes if shape is not None and shape.placed]
+            found = self._far[rooms] = len(boxes) == len(rooms) and not boxes_meet(boxes[0], boxes[1], REACH)
+        return found
 
     def rise(self, one: str, other: str) -> Number | tuple[Missing, ...]:
         """How much higher the floor of room `other` is than that of `one`, or what is missing."""
@@ -152,13 +172,15 @@ class Outdoors:
                         path=("spaces", patch.room))
                 for patch, wall in ((one, here), (other, there)) if wall is None)
         out: list[Number] = [one.out, other.out]
-        if not self._in_line(here, there) and face_each_other(here, one, there, other):
+        stretches = moved_out(here, one, one.out), moved_out(there, other, other.out)
+        if not self._in_line(here, there) and face_each_other(here, stretches[0], there, stretches[1]):
             for index, patch in enumerate((one, other)):
                 thick = self._thickness(patch.side)
                 if isinstance(thick, Missing):
                     return (thick,)
                 out[index] += thick
-        return segments_apart(moved_out(here, one, out[0]), moved_out(there, other, out[1]))
+            stretches = moved_out(here, one, out[0]), moved_out(there, other, out[1])
+        return segments_apart(*stretches)
 
     @staticmethod
     def _in_line(one: PlanWall, other: PlanWall) -> bool:

@@ -131,6 +131,8 @@ def _terminal(
     for name in MAKER_FACTS:
         own[name] = _maker(base, name, 0)
     own["wall_near"] = _maker(base, "wall_near", NOWHERE)
+    openings = [one for one in openings if not outdoors.far_apart(here.patch, one[1].patch)]
+    things = [one for one in things if not outdoors.far_apart(here.patch, one[1].patch)]
     gaps = [near_facts(outdoors, here, there) for _, there, _ in things]
     near_things = tuple(
         _near("terminal_thing", base, thing, facts) for (thing, _, _), facts in zip(things, gaps, strict=True))
