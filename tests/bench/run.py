@@ -1,0 +1,210 @@
+"""Benchmarks: figures to look at, never assertions. `python tests/bench/run.py` prints them all.
+
+1. a cold `check` of the main example, as a process of its own;
+2. evaluating rules beside the same checks hand-written in plain Python, and beside two general-purpose expression
+   libraries (rule-engine and simpleeval, the `bench` extra; left out when they are not installed);
+3. growth: the main example once, ten times and a hundred times as large;
+4. loading and checking all shipped rulesets;
+5. refusing hostile files.
+"""
+
+from __future__ import annotations
+
+import copy
+import datetime
+import importlib.util
+import statistics
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(ROOT / "tests" / "properties"))
+
+from sites import LISTS, Plain, adopted_for, data_of  # noqa: E402
+
+from oktocover.check import check  # noqa: E402
+from oktocover.measures.subject import Subject  # noqa: E402
+from oktocover.quantities import read  # noqa: E402
+from oktocover.reading.site_file import make_site  # noqa: E402
+from oktocover.rules.evaluate import judge  # noqa: E402
+from oktocover.rules.library import Library  # noqa: E402
+from oktocover.rules.scope import Env  # noqa: E402
+
+MAIN = ROOT / "examples" / "ceramics-studio" / "site.yaml"
+TODAY = datetime.date(2026, 6, 15)
+
+
+def timed(work: Callable[[], Any], times: int = 5) -> tuple[float, float]:
+    """(least, median) seconds."""
+    taken = []
+    for _ in range(times):
+        start = time.perf_counter()
+        work()
+        taken.append(time.perf_counter() - start)
+    return min(taken), statistics.median(taken)
+
+
+def cold() -> None:
+    """A process from nothing to the first screen."""
+
+    def run() -> None:
+        subprocess.run([sys.executable, "-m", "oktocover", "check", str(MAIN), "--today", "2026-06-15"], capture_output=True)
+
+    run()
+    least, median = timed(run, 7)
+    print(f"cold check of the main example: least {least:.3f} s, median {median:.3f} s (budget 0.6 s)")
+
+
+def rulesets() -> None:
+    """Every shipped book edition read, folded and compiled."""
+
+    def run() -> None:
+        library = Library(ROOT / "rulesets")
+        for place in library.places:
+            library.adopt(place, []).rules.check()
+
+    least, median = timed(run, 3)
+    print(f"all shipped jurisdictions loaded and checked: least {least:.3f} s, median {median:.3f} s (budget 0.15 s)")
+
+
+def pressure_by_hand(test: dict[str, Any], factor: Fraction, floor: Fraction) -> bool:
+    """The pressure of a gas test, as a person would write it in Python."""
+    return bool(test["pressure"] >= max(factor * test["working"], floor))
+
+
+def evaluation(count: int = 20_000) -> None:
+    """One rule of the gas book over many tests, four ways."""
+    adopted = Library(ROOT / "rulesets").adopt("model codes", [])
+    rule = adopted.rules.rule("ifgc.test-pressure")
+    if rule is None:
+        print("evaluation: the gas book has no rule test-pressure")
+        return
+    psi, floor = read("1 psi", "pressure").exact, read("3 psi", "pressure").exact
+    assert psi is not None and floor is not None
+    facts = [{"pressure": psi * (index % 9), "working": psi * (index % 3)} for index in range(count)]
+
+    def engine() -> list[str]:
+        found = []
+        for one in facts:
+            subject = Subject("gas_test", "T", {"pressure": one["pressure"], "working": one["working"]})
+            found.extend(judged.verdict for judged in judge(rule, Env(subject, {})))
+        return found
+
+    def by_hand() -> list[str]:
+        found = []
+        for one in facts:
+            subject = Subject("gas_test", "T", {"pressure": one["pressure"], "working": one["working"]})
+            plain = {"pressure": subject.value("pressure"), "working": subject.value("working")}
+            found.append("met" if pressure_by_hand(plain, Fraction(3, 2), Fraction(floor)) else "not met")
+        return found
+
+    assert engine() == by_hand()
+    ways: dict[str, Callable[[], Any]] = {"plain Python on the same subjects": by_hand, "the rule engine": engine}
+    ways.update(libraries(facts, floor))
+    base = timed(by_hand, 3)[0]
+    for name, way in ways.items():
+        least = timed(way, 3)[0]
+        print(f"evaluating, {name}: {least / count * 1e6:.1f} µs a subject, {least / base:.1f} times plain Python")
+
+
+def libraries(facts: list[dict[str, Any]], floor: Any) -> dict[str, Callable[[], Any]]:
+    """The same predicate in two expression libraries, on floats (they know no fractions)."""
+    floats = [{key: float(value) for key, value in one.items()} for one in facts[:2_000]]
+    scale = len(facts) // len(floats)
+    found: dict[str, Callable[[], Any]] = {}
+    text = f"pressure >= 1.5 * working and pressure >= {float(floor)}"
+    if importlib.util.find_spec("rule_engine"):
+        import rule_engine
+
+        made = rule_engine.Rule(text)
+        found["rule-engine"] = lambda: [made.matches(one) for _ in range(scale) for one in floats]
+    if importlib.util.find_spec("simpleeval"):
+        import simpleeval
+
+        evaluator = simpleeval.SimpleEval()
+        tree = evaluator.parse(text)
+
+        def simple() -> list[Any]:
+            answers = []
+            for _ in range(scale):
+                for one in floats:
+                    evaluator.names = one
+                    answers.append(evaluator.eval(text, previously_parsed=tree))
+            return answers
+
+        found["simpleeval"] = simple
+    return found
+
+
+def scaled(data: dict[str, Any], times: int) -> dict[str, Any]:
+    """The same building many times over, side by side, with ids of their own."""
+    made = copy.deepcopy(data)
+    for name in LISTS:
+        made[name] = {}
+    names = {one for section in LISTS for one in data.get(section) or {}}
+    for copy_number in range(times):
+        for section in LISTS:
+            for one, element in (data.get(section) or {}).items():
+                made[section][f"{one}x{copy_number}"] = renamed(element, names, copy_number)
+    made["looked"] = [
+        {**renamed(said, names, number), "list": said["list"]} for said in data.get("looked") or () if "in" in said
+        for number in range(times)] + [said for said in data.get("looked") or () if "in" not in said]
+    made["records"] = [renamed(said, names, number) for said in data.get("records") or () for number in range(times)]
+    for number in range(times):
+        for one in data.get("spaces") or {}:
+            made["spaces"][f"{one}x{number}"]["level"] = f"storey{number}"
+        made["levels"][f"storey{number}"] = {"floor": "0 ft"}
+    return made
+
+
+def renamed(node: Any, names: set[str], number: int) -> Any:
+    """Every reference to an element as one to its copy."""
+    if isinstance(node, dict):
+        return {key: renamed(value, names, number) for key, value in node.items()}
+    if isinstance(node, list):
+        return [renamed(value, names, number) for value in node]
+    if isinstance(node, str):
+        first, dot, rest = node.partition(".")
+        return f"{first}x{number}{dot}{rest}" if first in names else node
+    return node
+
+
+def growth() -> None:
+    """Seconds for reading and checking, against size."""
+    data = data_of(MAIN)
+    adopted = adopted_for(data, MAIN.parent)
+    base = 0.0
+    for times in (1, 10, 100):
+        big = scaled(data, times)
+
+        def run(site: dict[str, Any] = big) -> None:
+            check(make_site([Plain(site)], "site.yaml", TODAY), adopted, TODAY, "all")  # type: ignore[list-item]
+
+        least = timed(run, 1 if times == 100 else 2)[0]
+        base = base or least
+        print(f"growth: {times} times the main example: {least:.2f} s, {least / base:.1f} times the time")
+
+
+def hostile() -> None:
+    """Time and memory to refuse a file."""
+    bomb = "a: &a [x]\n" + "".join(f"{chr(98 + i)}: &{chr(98 + i)} [{', '.join(['*' + chr(97 + i)] * 9)}]\n" for i in range(9))
+    for name, text in {"alias bomb": bomb, "a million deep": "[" * 1_000_000, "empty": ""}.items():
+        code = ("import sys,resource;from oktocover.reading.site_file import read_site_text;from oktocover.reading.problems import "
+                "InputProblems\ntry:\n read_site_text(sys.stdin.read())\nexcept InputProblems: pass\n"
+                "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)")
+        start = time.perf_counter()
+        done = subprocess.run([sys.executable, "-c", code], input=text, capture_output=True, text=True)
+        print(f"refusing {name}: {time.perf_counter() - start:.2f} s, {int(done.stdout or 0) / 1024:.0f} MB")
+
+
+if __name__ == "__main__":
+    cold()
+    rulesets()
+    evaluation()
+    growth()
+    hostile()
