@@ -12,7 +12,7 @@ from oktocover.reading._traps import Traps
 from oktocover.reading.problems import InputProblems
 
 MOST_DEPTH = 60
-MOST_NODES = 300_000
+MOST_NODES = 200_000
 MOST_PROBLEMS = 100
 
 

@@ -13,7 +13,7 @@ from oktocover.reading.problems import Place
 Data: TypeAlias = "str | None | list[Data] | dict[str, Data]"
 DataPath: TypeAlias = "tuple[str | int, ...]"
 
-# A place is one integer, line in the high bits: 300,000 of them must stay small.
+# A place is one integer, line in the high bits: 200,000 of them must stay small.
 _COLUMN_BITS = 24
 _COLUMN_MASK = (1 << _COLUMN_BITS) - 1
 
