@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 from oktocover.quantities import Number, Quantity
 from oktocover.site.base import Element
 from oktocover.site.building import Opening, Wall
-from oktocover.site.geometry import boxes_meet, cross, dot, less, ratio
+from oktocover.site.geometry import box, boxes_meet, cross, dot, less, ratio
 from oktocover.site.shapes import PlanWall, RoomShape
 
 if TYPE_CHECKING:
@@ -222,7 +222,9 @@ class Sides:
         """Walls of other rooms facing this one, the nearest first: (gap, wall, start, end on this wall)."""
         found = self._faced.get(wall.ref)
         if found is None:
-            faced = (_faced(wall, other) for shape in self.near[wall.room] for other in shape.walls)
+            around = box((wall.start, wall.end))
+            shapes = (one for one in self.near[wall.room] if boxes_meet(around, one.box, WALL_GAP + 1))
+            faced = (_faced(wall, other) for shape in shapes for other in shape.walls)
             found = self._faced[wall.ref] = sorted((one for one in faced if one), key=lambda one: one[0])
         return found
 
