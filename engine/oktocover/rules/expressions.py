@@ -8,6 +8,7 @@ as one plain Python function, otherwise its tree is walked with three-valued int
 from __future__ import annotations
 
 import ast
+import copy
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -39,6 +40,10 @@ ARITHMETIC: dict[type[ast.operator], tuple[str, Callable[[Any, Any], Any]]] = {
     ast.Div: ("/", intervals.divide),
 }
 EXTREMES = {"min": intervals.least, "max": intervals.greatest}
+
+
+_NOT_PLAIN = frozenset((Unknown, Range, float, type(NO_LIMIT)))
+"""Types of values that the plain function of an expression cannot take."""
 
 
 class Leaf(Protocol):
@@ -81,21 +86,17 @@ class Expression:
 
     def evaluate(self, env: Any, values: dict[str, Any] | None = None) -> Any:
         """The value for the subject of `env`: exact, a Range, Unknown, or a truth."""
-        found = self.values(env) if values is None else values
-        plain = True
+        found = {name: leaf.get(env) for name, leaf in self.leaves.items()} if values is None else values
         for value in found.values():
-            if value is NO_LIMIT:
-                return True if self.type.form == "truth" else NO_LIMIT
-            if value is NOT_ALLOWED:
-                return False if self.type.form == "truth" else NOT_ALLOWED
-            if isinstance(value, (Unknown, Range)):
-                plain = False
-        if plain:
+            if type(value) in _NOT_PLAIN:
+                break
+        else:
             try:
-                return self.fast(*found.values())
-            except ZeroDivisionError:
-                pass
-        return _walk(self.tree, found)
+                return (self._fast or self.fast)(*found.values())
+            except (ZeroDivisionError, TypeError, OverflowError):
+                pass  # a division by nothing, or a word where a figure is needed: the tree knows what to make of it
+        value = _walk(self.tree, found, 1)
+        return _truth(value, 1) if self.type.form == "truth" else value
 
     @property
     def fast(self) -> Callable[..., Any]:
@@ -120,7 +121,7 @@ def show_value(value: Any, of: Type, unit: str | None = None) -> str:
     """A value as a trade person writes it."""
     if isinstance(value, Unknown):
         return "not recorded"
-    if value in (NO_LIMIT, NOT_ALLOWED) if not isinstance(value, (Range, tuple, list)) else False:
+    if value is NO_LIMIT or value is NOT_ALLOWED:
         return str(value)
     if isinstance(value, bool):
         return "yes" if value else "no"
@@ -193,6 +194,7 @@ class _Checker:
         self.scope = scope
         self.leaves = leaves
         self.text = text
+        self.entered: dict[str, str] = {}
 
     def visit(self, node: ast.expr) -> tuple[ast.expr, Type]:
         if isinstance(node, (ast.Name, ast.Attribute)):
@@ -206,14 +208,13 @@ class _Checker:
         result: tuple[ast.expr, Type] = handler(node)
         return result
 
-    def leaf(self, found: Leaf) -> tuple[ast.expr, Type]:
-        """Enter a leaf under a name of its own and put that name into the tree."""
-        for name, known in self.leaves.items():
-            if known.text == found.text and type(known) is type(found):
-                return ast.Name(name, ast.Load()), known.type
-        name = f"v{len(self.leaves)}"
-        self.leaves[name] = found
-        return ast.Name(name, ast.Load()), found.type
+    def leaf(self, source: str, find: Callable[[], Leaf]) -> tuple[ast.expr, Type]:
+        """Enter the leaf that stands for a piece of source under a name of its own, once."""
+        name = self.entered.get(source)
+        if name is None:
+            name = self.entered[source] = f"v{len(self.leaves)}"
+            self.leaves[name] = find()
+        return ast.Name(name, ast.Load()), self.leaves[name].type
 
     def _name(self, node: ast.expr) -> tuple[ast.expr, Type]:
         if isinstance(node, ast.Attribute) and isinstance(node.value, ast.Subscript):
@@ -223,7 +224,7 @@ class _Checker:
             raise RuleError(f"'{ast.unparse(node)}': only names may have a dot")
         if "__" in text or text.startswith("_"):
             raise RuleError(f"'{text}' is not a name a rule can use")
-        return self.leaf(self.scope.name(text))
+        return self.leaf(text, lambda: self.scope.name(text))
 
     def _constant(self, node: ast.Constant) -> tuple[ast.expr, Type]:
         if isinstance(node.value, str):
@@ -249,20 +250,32 @@ class _Checker:
         if table is None:
             raise RuleError(f"'{ast.unparse(node)}': only a table can be looked up with brackets")
         keys = list(node.slice.elts) if isinstance(node.slice, ast.Tuple) else [node.slice]
-        return self.leaf(self.scope.look_up(table, keys, column))
+        source = f"{ast.unparse(node)}.{column}"
+        return self.leaf(source, lambda: self.scope.look_up(table, keys, column))
 
     def _call(self, node: ast.Call) -> tuple[ast.expr, Type]:
         name = dotted(node.func)
         if name is None:
             raise RuleError(f"'{ast.unparse(node)}' is not a call a rule can make")
         if name in EXTREMES or name == "ceil":
-            if node.keywords or not node.args:
-                raise RuleError(f"{name} takes values only")
-            parts = [self.visit(arg) for arg in node.args]
-            of = self._same([part[1] for part in parts], name)
-            return ast.Call(ast.Name(name, ast.Load()), [part[0] for part in parts], []), of
+            return self._extreme(name, node)
+        if any(isinstance(arg, ast.Starred) for arg in node.args) or any(word.arg is None for word in node.keywords):
+            raise RuleError(f"'{ast.unparse(node)}': stars are not part of the rule language")
         options = {word.arg or "": word.value for word in node.keywords}
-        return self.leaf(self.scope.call(name, list(node.args), options))
+        return self.leaf(ast.unparse(node), lambda: self.scope.call(name, list(node.args), options))
+
+    def _extreme(self, name: str, node: ast.Call) -> tuple[ast.expr, Type]:
+        """min and max of two or more quantities, ceil of one plain number."""
+        wanted = "one plain number: ceil(volume / part)" if name == "ceil" else f"quantities: {name}(a, b)"
+        if node.keywords or (len(node.args) != 1 if name == "ceil" else len(node.args) < 2):
+            raise RuleError(f"'{ast.unparse(node)}': {name} takes {wanted}")
+        parts = [self.visit(arg) for arg in node.args]
+        for _, one in parts:
+            whole = one.dimension is None or one.dimension.powers == NUMBER.dimension.powers  # type: ignore[union-attr]
+            if one.form not in ("quantity", "any") or (name == "ceil" and not whole):
+                raise RuleError(f"'{ast.unparse(node)}' takes {one}; {name} takes {wanted}")
+        of = self._same([part[1] for part in parts], name)
+        return ast.Call(ast.Name(name, ast.Load()), [part[0] for part in parts], []), of
 
     def _same(self, types: list[Type], where: str) -> Type:
         known = [one for one in types if one.form != "any"]
@@ -277,11 +290,13 @@ class _Checker:
             if left.dimension.powers == right.dimension.powers:
                 return
             raise RuleError(f"'{self.text}' compares {left} with {right} ({where})", f"{left} on both sides")
-        words = [one for one in (left, right) if one.form in ("word", "words", "text")]
-        if len(words) == 2:
+        if all(one.form in ("word", "text") for one in (left, right)):
             self._check_words(left, right)
             return
-        if left.form != right.form:
+        for one, word in ((left, right), (right, left)):
+            if one.form == "quantity" and word.form == "word" and set(word.words) & set(one.words):
+                return
+        if left.form != right.form or left.form in ("words", "quantities", "many"):
             raise RuleError(f"'{self.text}' compares {left} with {right} ({where})")
 
     def _check_words(self, left: Type, right: Type) -> None:
@@ -345,9 +360,18 @@ class _Checker:
                 self._membership(of, right_type, node)
             else:
                 self._match(of, right_type, ast.unparse(node))
+                if not isinstance(op, (ast.Eq, ast.NotEq)):
+                    self._ordered(of, right_type, node)
             others.append(inner)
             of = right_type
         return ast.Compare(left, node.ops, others), TRUTH
+
+    def _ordered(self, left: Type, right: Type, node: ast.Compare) -> None:
+        for one in (left, right):
+            if one.form not in ("quantity", "date", "any"):
+                raise RuleError(
+                    f"'{ast.unparse(node)}': {one} is neither more nor less than another", "== or !=, or in [...]"
+                )
 
     def _membership(self, item: Type, choices: Type, node: ast.Compare) -> None:
         if choices.form == "words" and item.form in ("word", "text"):
@@ -375,7 +399,7 @@ class _Exact(ast.NodeTransformer):
 
 
 def _compile(tree: ast.expr, names: tuple[str, ...]) -> Callable[..., Any]:
-    body = _Exact().visit(_copy(tree))
+    body = _Exact().visit(copy.deepcopy(tree))
     arguments = ast.arguments(
         posonlyargs=[], args=[ast.arg(name) for name in names], kwonlyargs=[], kw_defaults=[], defaults=[]
     )
@@ -385,14 +409,12 @@ def _compile(tree: ast.expr, names: tuple[str, ...]) -> Callable[..., Any]:
     return made
 
 
-def _copy(tree: ast.expr) -> ast.expr:
-    import copy
+def _walk(node: ast.expr, values: dict[str, Any], up: int = 0) -> Any:
+    """The value of a tree on intervals and unknowns.
 
-    return copy.deepcopy(tree)
-
-
-def _walk(node: ast.expr, values: dict[str, Any]) -> Any:
-    """The value of a tree on intervals and unknowns."""
+    `up` says whether a greater value here helps the requirement (1), hurts it (-1), or nobody can tell (0): what
+    'no limit' and 'not allowed' mean inside min and max follows from it.
+    """
     if isinstance(node, ast.Name):
         return values[node.id]
     if isinstance(node, ast.Constant):
@@ -400,29 +422,73 @@ def _walk(node: ast.expr, values: dict[str, Any]) -> Any:
     if isinstance(node, ast.Tuple):
         return tuple(_walk(item, values) for item in node.elts)
     if isinstance(node, ast.BinOp):
-        return ARITHMETIC[type(node.op)][1](_walk(node.left, values), _walk(node.right, values))
+        turned = -up if isinstance(node.op, (ast.Sub, ast.Div)) else up
+        left, right = _walk(node.left, values, up), _walk(node.right, values, turned)
+        return _special(left, right) or ARITHMETIC[type(node.op)][1](left, right)
     if isinstance(node, ast.UnaryOp):
-        inner = _walk(node.operand, values)
-        return intervals.opposite(inner) if isinstance(node.op, ast.Not) else intervals.negate(inner)
+        inner = _walk(node.operand, values, -up)
+        if isinstance(node.op, ast.Not):
+            return intervals.opposite(_truth(inner, -up))
+        return _special(inner) or intervals.negate(inner)
     if isinstance(node, ast.BoolOp):
-        parts = [_walk(part, values) for part in node.values]
+        parts = [_truth(_walk(part, values, up), up) for part in node.values]
         return intervals.both(*parts) if isinstance(node.op, ast.And) else intervals.either(*parts)
     if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
-        arguments = [_walk(part, values) for part in node.args]
-        return intervals.ceiling(arguments[0]) if node.func.id == "ceil" else EXTREMES[node.func.id](*arguments)
+        arguments = [_walk(part, values, up) for part in node.args]
+        if node.func.id == "ceil":
+            return _special(*arguments) or intervals.ceiling(arguments[0])
+        return _extreme(node.func.id, arguments, up)
     if isinstance(node, ast.Compare):
-        return _walk_compare(node, values)
+        return _walk_compare(node, values, up)
     raise TypeError(f"no value for {ast.dump(node)}")
 
 
-def _walk_compare(node: ast.Compare, values: dict[str, Any]) -> Any:
-    left = _walk(node.left, values)
+def _special(*values: Any) -> Any:
+    """'not allowed' if that is among some values, else 'no limit' if it is, else None."""
+    if any(value is NOT_ALLOWED for value in values):
+        return NOT_ALLOWED
+    return NO_LIMIT if any(value is NO_LIMIT for value in values) else None
+
+
+def _truth(value: Any, up: int) -> Any:
+    """A yes-or-no value in which 'no limit' helps and 'not allowed' hurts."""
+    if value is NO_LIMIT:
+        return up >= 0
+    return up < 0 if value is NOT_ALLOWED else value
+
+
+def _extreme(name: str, values: list[Any], up: int) -> Any:
+    """min or max in which 'no limit' is beyond every figure on the helping side, 'not allowed' on the other."""
+    special = _special(*values)
+    if special is None:
+        return EXTREMES[name](*values)
+    # Where nobody can tell which side helps, the stricter reading holds.
+    beyond = NOT_ALLOWED if not up or (name == "max") != (up > 0) else NO_LIMIT
+    figures = [value for value in values if value is not NO_LIMIT and value is not NOT_ALLOWED]
+    if any(value is beyond for value in values) or not figures:
+        return beyond if any(value is beyond for value in values) else special
+    return EXTREMES[name](*figures)
+
+
+_HELPS_RIGHT = {"<": 1, "<=": 1, ">": -1, ">=": -1}
+
+
+def _walk_compare(node: ast.Compare, values: dict[str, Any], up: int) -> Any:
+    ops = [COMPARE[type(op)] for op in node.ops]
+    helps = [_HELPS_RIGHT.get(op, 0) * (up or 1) for op in ops]
+    # In a chain the measured value stands in the middle, between two needs.
+    left = _walk(node.left, values, -helps[0])
     truths = []
-    for op, other in zip(node.ops, node.comparators, strict=True):
-        right = _walk(other, values)
-        truths.append(compare(COMPARE[type(op)], left, right))
+    for op, helped, other in zip(ops, helps, node.comparators, strict=True):
+        right = _walk(other, values, helped)
+        truths.append(_compared(op, left, right, up))
         left = right
     return intervals.both(*truths)
+
+
+def _compared(op: str, left: Any, right: Any, up: int) -> Any:
+    special = _special(left, right)
+    return compare(op, left, right) if special is None else _truth(special, up)
 
 
 def compare(op: str, left: Any, right: Any) -> Any:

@@ -72,8 +72,14 @@ def missing_of(*values: Any) -> tuple[Missing, ...]:
 
 
 def _or_unknown(values: Iterable[Any]) -> Unknown | None:
+    """Unknown when a value is unknown, or is a word ('none') where a figure was needed."""
     lacking = [value for value in values if isinstance(value, Unknown)]
-    return undecided(*lacking) if lacking else None
+    if lacking:
+        return undecided(*lacking)
+    words = [value for value in values if isinstance(value, str)]
+    if words:
+        return Unknown((Missing("", f"a figure where '{words[0]}' is written", means="a figure to compare with"),))
+    return None
 
 
 def _plus(x: Any, y: Any) -> Any:
@@ -105,8 +111,9 @@ def _opposed(x: Any, y: Any) -> bool:
 
 def negate(a: Any) -> Any:
     """-a."""
-    if isinstance(a, Unknown):
-        return a
+    lost = _or_unknown((a,))
+    if lost:
+        return lost
     low, high = ends(a)
     return from_ends((-high[0], high[1]), (-low[0], low[1]), missing_of(a))
 
@@ -179,6 +186,7 @@ def greatest(*values: Any) -> Any:
 
 
 def _extreme(values: tuple[Any, ...], pick: Callable[..., Any]) -> Any:
+    values = tuple(_or_unknown((value,)) or value for value in values)
     spans = [((-math.inf, True), (math.inf, True)) if isinstance(v, Unknown) else ends(v) for v in values]
     if pick is min:
         low = min((span[0] for span in spans), key=lambda end: (end[0], end[1]))
@@ -194,8 +202,9 @@ def _extreme(values: tuple[Any, ...], pick: Callable[..., Any]) -> Any:
 
 def ceiling(a: Any) -> Any:
     """The next whole number up."""
-    if isinstance(a, Unknown):
-        return a
+    lost = _or_unknown((a,))
+    if lost:
+        return lost
     if not isinstance(a, Range):
         return a if isinstance(a, float) and math.isinf(a) else math.ceil(a)
     low, high = ends(a)
@@ -222,11 +231,12 @@ def less(a: Any, b: Any, or_equal: bool) -> Any:
 
 def equal(a: Any, b: Any) -> Any:
     """a == b, for numbers, words, dates and truths."""
-    lost = _or_unknown((a, b))
-    if lost:
-        return lost
+    if isinstance(a, Unknown) or isinstance(b, Unknown):
+        return undecided(a, b)
     if not isinstance(a, Range) and not isinstance(b, Range):
         return a == b
+    if isinstance(a, str) or isinstance(b, str):
+        return False
     below, above = less(a, b, False), less(b, a, False)
     return False if below is True or above is True else undecided(a, b)
 

@@ -20,6 +20,7 @@ from oktocover.rules.limits import Limit, Schedule, fit_keys, look_up
 from oktocover.rules.types import NUMBER, TRUTH, RuleError, Type, fact_of, of_fact, quantity
 
 ROOTS = ("site", "building", "permit")
+SPECIALS = (intervals.NO_LIMIT, intervals.NOT_ALLOWED)
 COUNTING = ("count", "total", "largest", "smallest", "every", "some")
 
 
@@ -117,7 +118,9 @@ class TermLeaf:
     def get(self, env: Env) -> Any:
         """The term's value."""
         subject = env.subject
-        if self.through:
+        if self.through in env.roots and self.through not in subject.own:
+            subject = env.roots[self.through]
+        elif self.through:
             found = subject.fact(self.through)
             env.known = min(env.known, found.known)
             if not isinstance(found.value, Subject):
@@ -157,9 +160,9 @@ class PlainCallLeaf:
     def get(self, env: Env) -> Any:
         """The function's value; bounds go through it, as it rises."""
         values = [argument.evaluate(env) for argument in self.arguments]
-        lost = [value for value in values if isinstance(value, Unknown)]
+        lost = [value for value in values if isinstance(value, (Unknown, str)) or value in SPECIALS]
         if lost:
-            return unknown(*intervals.missing_of(*lost))
+            return lost[0] if lost[0] in SPECIALS else intervals.undecided(*lost)
         if not any(isinstance(value, Range) for value in values):
             return self._call(values, env)
         ends = []
@@ -231,7 +234,8 @@ class ListCallLeaf:
             return (
                 unknown(*intervals.missing_of(truth), *more) if isinstance(truth, Unknown) and members.open else truth
             )
-        return self._sum(values, members.open, more)
+        special = [value for value in values if value in SPECIALS]
+        return special[0] if special else self._sum(values, members.open, more)
 
     def _sum(self, values: list[Any], opened: bool, more: tuple[Missing, ...]) -> Any:
         lost = [value for value in values if isinstance(value, Unknown)]
@@ -254,6 +258,7 @@ class ListCallLeaf:
         assert function is not None
         owner = env.subject
         missing: list[Missing] = []
+        special = None
         for name in function.owner_reads:
             fact = owner.fact(name)
             env.known = min(env.known, fact.known)
@@ -264,8 +269,9 @@ class ListCallLeaf:
             options[name] = expression.evaluate(env)
             if isinstance(options[name], (Unknown, Range)):
                 missing.extend(options[name].missing)
-        if missing:
-            return unknown(*missing)
+            special = options[name] if options[name] in SPECIALS else special
+        if missing or special is not None:
+            return unknown(*missing) if missing else special
         sure, maybe, lacks, lost = self._sorted(members, env)
         if members.open:
             lacks.extend(members.missing or (owner.lacks(self.list_.text),))
@@ -279,9 +285,10 @@ class ListCallLeaf:
             return unknown(*lacks)
         far = None if lost else self._run(owner, sure + maybe, options, env.about(owner))
         missing_all = tuple(dict.fromkeys(lacks))
-        if function.as_list_grows == "falls":
-            return Range(far, result, missing=missing_all)
-        return Range(result, far, missing=missing_all)
+        if isinstance(far, Unknown) or isinstance(result, (Unknown, bool, Range)) or isinstance(far, Range):
+            return unknown(*missing_all)
+        low, high = (far, result) if function.as_list_grows == "falls" else (result, far)
+        return result if far == result else Range(low, high, missing=missing_all)
 
     def _sorted(self, members: Members, env: Env) -> tuple[list[Subject], list[Subject], list[Missing], bool]:
         """Members that surely count, that may count, what is missing, and whether some could not be placed."""
@@ -350,7 +357,20 @@ class NameScope:
         found = fact_of(self.kind, text)
         if found is None:
             self._refuse(text)
+        self._not_through_a_list(text)
         return FactLeaf(text, of_fact(found), text.replace("_", " ").replace(".", " "))  # type: ignore[arg-type]
+
+    def _not_through_a_list(self, text: str) -> None:
+        """A dot leads to one thing; of a list nobody can say which member is meant."""
+        parts = text.split(".")
+        for count in range(1, len(parts)):
+            before = ".".join(parts[:count])
+            through = fact_of(self.kind, before) if before not in ROOTS else None
+            if through is not None and through.form == "many":
+                raise RuleError(
+                    f"'{text}': '{before}' is a list",
+                    f"count({before}), every({before}, a term), largest({before}, {parts[count]})",
+                )
 
     def _kind_at(self, dotted_name: str) -> str:
         if dotted_name in ROOTS:
@@ -371,7 +391,8 @@ class NameScope:
 
     def call(self, function: str, arguments: list[ast.expr], options: dict[str, ast.expr]) -> Any:
         """A call of a built-in over a list, of a measure over a list, or of a function of numbers."""
-        text = f"{function}({', '.join([ast.unparse(a) for a in arguments] + [f'{k}={ast.unparse(v)}' for k, v in options.items()])})"
+        parts = [ast.unparse(one) for one in arguments] + [f"{key}={ast.unparse(one)}" for key, one in options.items()]
+        text = f"{function}({', '.join(parts)})"
         if function in PLAIN_FUNCTIONS:
             return self._plain(PLAIN_FUNCTIONS[function], arguments, options, text)
         if function in COUNTING or any(name == function for _, name in LIST_FUNCTIONS):
@@ -406,6 +427,8 @@ class NameScope:
             raise RuleError(f"'{text}': '{list_.text}' is {list_.type}, not a list")
         per = self._per_member(function, list_.type.kind, arguments[1:], text)
         if function in COUNTING:
+            if options:
+                raise RuleError(f"'{text}': {function} takes no '{next(iter(options))}='")
             return ListCallLeaf(function, list_, per, None, {}, _spoken(text), self._counting_type(function, per, text))
         found = LIST_FUNCTIONS.get((self.kind, function))
         if found is None:

@@ -34,6 +34,7 @@ class Type:
         if self.dimension is not None:
             return f"a {self.dimension.name}"
         return {
+            "any": "a number",
             "truth": "yes or no",
             "word": "a word",
             "words": "a list of words",
