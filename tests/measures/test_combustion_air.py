@@ -143,6 +143,13 @@ def test_lists_by_room() -> None:
     assert [path.id for path in room(view, "mech").value("outdoor").sure] == ["A1", "A2"]
     assert [path.id for path in room(view, "shop").value("fans").sure] == ["FAN"]
     assert [path.id for path in room(view, "mech").value("joins").sure] == ["A3", "A4"]
+    assert not any(room(view, "mech").value(name).open for name in ("outdoor", "fans", "joins"))
+    data = whole()
+    data["looked"] = [{"list": "air openings", "in": "mech", "whole": "yes", "by": "M.K.", "day": "2026-05-03"}]
+    view = view_of(data)
+    # the openings of one room are whole; between rooms there may still be others
+    assert [room(view, "mech").value(name).open for name in ("outdoor", "fans", "joins")] == [False, False, True]
+    assert room(view, "shop").value("outdoor").open
 
 
 def test_connectors_add_up_and_stay_open_while_one_is_missing() -> None:
@@ -150,6 +157,10 @@ def test_connectors_add_up_and_stay_open_while_one_is_missing() -> None:
     area = room(view_of(data), "mech").value("connector_area")
     # 3 in and 4 in round: 7.07 + 12.57 in2
     assert round(float(area / INCH**2), 2) == 19.63
+    data["looked"] = [one for one in data["looked"] if one["list"] != "vent connectors"]
+    found = room(view_of(data), "mech").value("connector_area")
+    assert isinstance(found, Range) and (found.low, found.high) == (area, None)
+    data = whole()
     del data["vent connectors"]["C-2"]
     found = room(view_of(data), "mech").value("connector_area")
     assert isinstance(found, Range) and found.high is None
@@ -208,6 +219,21 @@ def test_a_burning_room_counts_only_where_it_helps() -> None:
     # a burning room in between is taken along when what lies beyond it is large
     large = join("b", "c", room_natural=20_000, beyond_volume=4000 * FOOT**3)
     assert share([join("a", "b", beyond_natural=20_000), large]) == 3
+
+
+def grille(area: int, **facts: Any) -> list[Subject]:
+    """Two grilles of one size between rooms a and b, in reach of ceiling and floor."""
+    return [join("a", "b", what="opening", counted_area=area * INCH**2, **facts) for _ in range(2)]
+
+
+def test_grilles_have_a_least_size_and_grow_with_the_input_of_all_their_rooms() -> None:
+    assert [share(grille(area)) for area in (99, 100)] == [1, 2]
+    hot = home(200_000)
+    assert [share(grille(area), hot) for area in (199, 200)] == [Fraction(1, 10), Fraction(1, 5)]
+    # 20,000 and 200,000 Btu/h ask for 220 in2; a room as hot may not be borrowed from through less
+    large = {"beyond_volume": 100_000 * FOOT**3, "beyond_natural": 200_000}
+    assert share(grille(219, **large)) == 1
+    assert share(grille(220, **large)) == Fraction(101, 11)
 
 
 def test_one_opening_is_not_an_upper_and_a_lower_one() -> None:

@@ -50,7 +50,8 @@ gas tests:
     ended: 2026-05-03 9:17, gauge: dial, full scale: 15 psi, graduation: 0.1 psi, source off: yes, joints exposed: yes,
     isolated by: nothing, connected: [KILN], live gas: none near, on the gauge: yes, witness: inspector, by: M.K.}
   T2: {of: gas, pipes: [P2], medium: nitrogen, pressure: 3 psi, drop: 0.1 psi, held: 30 min, gauge: dial,
-    full scale: 30 psi, isolated by: closed valves, connected: [], joints exposed: no, covered joints tested: no, live gas: one valve}
+    full scale: 30 psi, isolated by: closed valves, connected: [], joints exposed: no, covered joints tested: no,
+    live gas: one valve}
 """
 
 
