@@ -160,6 +160,13 @@ def _texts(value: Any) -> Any:
 
 WRONG: list[tuple[Callable[[dict[str, Any]], object], tuple[str, ...], str]] = [
     (lambda d: d["gas pipes"]["P1"].update({"from": "P3"}), ("gas pipes", "P1", "from"), "runs in a ring: P1, P3"),
+    (
+        lambda d: (
+            d.update({"gas regulators": {"R-1": {"after": "P3"}}}) or d["gas pipes"]["P1"].update({"from": "R-1"})
+        ),
+        ("gas pipes", "P1", "from"),
+        "runs in a ring: P1, P3",
+    ),
     (lambda d: d["gas pipes"]["P1"].update({"from": "P1"}), ("gas pipes", "P1", "from"), "runs in a ring: P1"),
     (lambda d: d["gas pipes"]["P2"].update({"to": "K-9"}), ("gas pipes", "P2", "to"), "ends at K-9, which is nowhere"),
     (

@@ -228,39 +228,40 @@ def _ends(site: Site) -> Iterator[Problem]:
 
 
 def _tree(site: Site) -> Iterator[Problem]:
-    """Piping that runs in a ring, and ends that two pipes feed."""
-    if not site.gas_pipes:
-        return
-    import networkx as nx
+    """Piping that runs in a ring, and ends that two pipes feed.
 
-    graph: nx.DiGraph[str] = nx.DiGraph()
-    for name, pipe in site.gas_pipes.items():
-        if pipe.from_ is not None:
-            graph.add_edge(pipe.from_, name)
-        if pipe.to is not None:
-            graph.add_edge(name, pipe.to)
-    for name, regulator in site.gas_regulators.items():
-        if regulator.after is not None:
-            graph.add_edge(regulator.after, name)
-    order = {name: place for place, name in enumerate(site.gas_pipes)}
-    for ring in nx.strongly_connected_components(graph):
-        if len(ring) == 1 and not graph.has_edge(*(2 * tuple(ring))):
-            continue
-        pipes = sorted((one for one in ring if one in order), key=order.__getitem__)
-        yield (
-            ("gas pipes", pipes[0], "from"),
-            f"the gas piping runs in a ring: {', '.join(pipes)}",
-            "each pipe comes from one nearer to the meter",
-            f"correct what {pipes[0]} comes from",
-        )
-    for name in [*site.gas_outlets, *site.appliances]:
-        feeders = sorted(graph.predecessors(name), key=order.__getitem__) if name in graph else []
-        if len(feeders) > 1:
+    Each thing has one source at most, so that a walk from each pipe toward the meter finds every ring; a graph
+    library would take longer to import than everything else that is done with the piping.
+    """
+    source = {name: pipe.from_ for name, pipe in site.gas_pipes.items()}
+    source |= {name: regulator.after for name, regulator in site.gas_regulators.items()}
+    walked: set[str] = set()
+    for start in site.gas_pipes:
+        trail: list[str] = []
+        name: str | None = start
+        while name in source and name not in walked:
+            walked.add(name)
+            trail.append(name)
+            name = source[name]
+        if name in trail:
+            ring = [one for one in site.gas_pipes if one in trail[trail.index(name) :]]
             yield (
-                ("gas pipes", feeders[1], "to"),
-                f"{' and '.join(feeders)} both end at {name}",
+                ("gas pipes", ring[0], "from"),
+                f"the gas piping runs in a ring: {', '.join(ring)}",
+                "each pipe comes from one nearer to the meter",
+                f"correct what {ring[0]} comes from",
+            )
+    feeders: dict[str, list[str]] = {}
+    for name, pipe in site.gas_pipes.items():
+        feeders.setdefault(pipe.to or "", []).append(name)
+    for end in [*site.gas_outlets, *site.appliances]:
+        first, second, *_ = [*feeders.get(end, ()), "", ""]
+        if second:
+            yield (
+                ("gas pipes", second, "to"),
+                f"{' and '.join(feeders[end])} both end at {end}",
                 "one pipe to each appliance or outlet",
-                f"correct the end of {feeders[1]}, or let it come from {feeders[0]}",
+                f"correct the end of {second}, or let it come from {first}",
             )
 
 
