@@ -22,7 +22,7 @@ from oktocover.rules.intervals import NO_LIMIT, NOT_ALLOWED
 from oktocover.rules.types import NUMBER, TRUTH, RuleError, Type
 
 LONGEST = 2_000
-DEEPEST = 40
+DEEPEST = 60
 COMPARE: dict[type[ast.cmpop], str] = {
     ast.Lt: "<",
     ast.LtE: "<=",
@@ -152,14 +152,8 @@ def parse(text: str) -> ast.expr:
     """The syntax tree of an expression; anything beyond the language is a RuleError."""
     if len(text) > LONGEST:
         raise RuleError(f"this expression has {len(text)} characters; {LONGEST} are the most")
-    depth = deepest = 0
-    for character in text:
-        depth += (character in "([{") - (character in ")]}")
-        deepest = max(deepest, depth)
-    if deepest > DEEPEST or text.count("not ") > 200 or text.count("-") > 400:
-        raise RuleError("this expression is nested too deeply")
     try:
-        return ast.parse(text.strip(), mode="eval").body
+        tree = ast.parse(text.strip(), mode="eval").body
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
         reason = error.msg if isinstance(error, SyntaxError) else "it cannot be read"
         raise RuleError(
@@ -167,6 +161,12 @@ def parse(text: str) -> ast.expr:
             "something like: held >= hold, or space.use == 'garage'",
             "write words in quotes and names with underscores",
         ) from None
+    level: list[ast.AST] = [tree]
+    for _ in range(DEEPEST):
+        level = [child for node in level for child in ast.iter_child_nodes(node)]
+        if not level:
+            return tree
+    raise RuleError(f"this expression is nested more than {DEEPEST} deep", do="put parts of it into terms or limits")
 
 
 def compile_expression(text: str, scope: Scope) -> Expression:
