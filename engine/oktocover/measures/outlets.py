@@ -5,18 +5,24 @@ What cannot be told is handed on as what is missing; nothing is guessed.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
 from oktocover.findings.finding import Missing, Step
 from oktocover.measures.floor_line import Piece, Stretch
-from oktocover.measures.registry import fact_type
+from oktocover.measures.registry import FactType, fact_type
 from oktocover.measures.subject import Subject
 from oktocover.measures.values import TESTED, Fact, Members, Number, Range
 from oktocover.measures.view import SiteView
 from oktocover.quantities import number, show
 from oktocover.site.plan import Doubt, PlanWall, RoomShape
+
+SPACE = FactType("one", kind="space", means="the room")
+OUTLETS = FactType("many", kind="receptacle", means="receptacle outlets there", computed=True)
+LENGTH = FactType(
+    "quantity", "length", means="length along the floor line, round its corners", found_by="tape", computed=True
+)
 
 BREAKS = frozenset({"door", "garage door", "cased opening", "sliding panel", "fireplace", "stair opening"})
 """Openings that break a wall space whatever their size: no furniture can stand there."""
@@ -44,8 +50,16 @@ class Placed:
         """The receptacle as one of a stretch: the same facts, and how far along the stretch it is."""
         base = self.receptacle
         facts = {"along": Fact(along, (), min(known, self.known)), **own}
-        return Subject("receptacle", base.id, facts, label=base.label, path=base.path, base=base, elements=(base.id,),
-                       where=base.where)
+        return Subject(
+            "receptacle",
+            base.id,
+            facts,
+            label=base.label,
+            path=base.path,
+            base=base,
+            elements=(base.id,),
+            where=base.where,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +98,7 @@ class RoomLine:
         return self.starts[ref], self.starts[ref] + self.walls[ref].length
 
     def spot(self, position: Number, ending: bool = False) -> tuple[str, Number]:
-        """A position as wall name and distance from its left end; a corner is the start of a wall, or (`ending`) an end."""
+        """A position as wall name and distance from its left end; a corner starts one, or (`ending`) ends one."""
         position %= self.total
         for ref, wall in self.walls.items():
             start, end = self.span(ref)
@@ -141,8 +155,9 @@ def _missing(doubt: Doubt) -> Missing:
     return Missing(doubt.element, doubt.fact, doubt.found_by, doubt.kind, about.means if about else "", doubt.path)
 
 
-def _broken(opening: Subject, room: Subject, start: Number, end: Number,
-            mirrored: bool) -> Iterator[tuple[Number, Number] | Missing]:
+def _broken(
+    opening: Subject, room: Subject, start: Number, end: Number, mirrored: bool
+) -> Iterator[tuple[Number, Number] | Missing]:
     """The part of the line an opening takes out, if any, or what would tell."""
     what = opening.exact("what")
     if what == "sliding door":

@@ -8,3 +8,6 @@ from oktocover.measures import combustion_air as combustion_air
 from oktocover.measures import air_supply as air_supply
 from oktocover.measures import receptacles as receptacles
 from oktocover.measures import counters as counters
+from oktocover.measures import penetrations as penetrations
+from oktocover.measures import membrane_boxes as membrane_boxes
+from oktocover.measures import wall_spaces as wall_spaces

@@ -8,21 +8,64 @@ from typing import TYPE_CHECKING, Annotated, ClassVar, Literal, get_args
 from pydantic import Field
 
 from oktocover import quantities
-from oktocover.site.base import Area, Count, Current, Element, Length, Node, OnWall, RefTo, Voltage, WallSide, YesNo, means
+from oktocover.site.base import (
+    Area,
+    Count,
+    Current,
+    Element,
+    Length,
+    Node,
+    OnWall,
+    RefTo,
+    Voltage,
+    YesNo,
+    means,
+)
 from oktocover.site.building import SpaceUse
 
 if TYPE_CHECKING:
     from oktocover.site.root import Site
 
 Configuration = Literal[
-    "5-15 duplex", "5-15 single", "5-15 quad", "5-20 duplex", "5-20 single", "5-20 quad",
-    "6-15", "6-20", "6-30", "6-50", "10-30", "10-50", "14-20", "14-30", "14-50", "14-60", "TT-30",
-    "L5-15", "L5-20", "L5-30", "L6-15", "L6-20", "L6-30", "L14-20", "L14-30",
+    "5-15 duplex",
+    "5-15 single",
+    "5-15 quad",
+    "5-20 duplex",
+    "5-20 single",
+    "5-20 quad",
+    "6-15",
+    "6-20",
+    "6-30",
+    "6-50",
+    "10-30",
+    "10-50",
+    "14-20",
+    "14-30",
+    "14-50",
+    "14-60",
+    "TT-30",
+    "L5-15",
+    "L5-20",
+    "L5-30",
+    "L6-15",
+    "L6-20",
+    "L6-30",
+    "L14-20",
+    "L14-30",
 ]
 """Receptacle configurations by the names of NEMA WD 6: series, dash, amperes; L for a locking one."""
 
-Mount = Literal["wall", "floor", "ceiling", "countertop", "base cabinet side", "inside a cabinet", "luminaire", "appliance",
-                "baseboard heater"]
+Mount = Literal[
+    "wall",
+    "floor",
+    "ceiling",
+    "countertop",
+    "base cabinet side",
+    "inside a cabinet",
+    "luminaire",
+    "appliance",
+    "baseboard heater",
+]
 
 Problem = tuple[tuple[str | int, ...], str, str, str]
 
@@ -51,10 +94,13 @@ class Circuit(Element):
     breaker: Current | None = means("rating of its breaker", by="plate")
     volts: Voltage | None = means("nominal voltage: 120 V, 240 V", by="paper")
     cable: str | None = means("cable along the whole circuit, such as 12-2 NM-B")
-    purpose: Literal["small appliances", "laundry", "bathrooms", "garage", "lighting", "general", "one appliance",
-                     "feeder"] | None = means("the one thing it is set aside for, if any", by="paper")
+    purpose: (
+        Literal["small appliances", "laundry", "bathrooms", "garage", "lighting", "general", "one appliance", "feeder"]
+        | None
+    ) = means("the one thing it is set aside for, if any", by="paper")
     other_outlets: Literal["none", "lights", "fans", "other rooms", "outdoors", "several"] | None = means(
-        "outlets on it that are none of its purpose, or none")
+        "outlets on it that are none of its purpose, or none"
+    )
 
 
 class Receptacle(OnWall):
@@ -64,24 +110,44 @@ class Receptacle(OnWall):
     plural: ClassVar[str] = "receptacles"
     system: ClassVar[str | None] = "electrical"
 
-    space: Annotated[str, RefTo(("space",))] | None = means("the room, where it is on no wall (floor, ceiling, island, deck)")
+    space: Annotated[str, RefTo(("space",))] | None = means(
+        "the room, where it is on no wall (floor, ceiling, island, deck)"
+    )
     what: Configuration | None = means("its configuration: 5-20 duplex, 14-50")
     volts: Voltage | None = means("rated voltage, where `what` does not say it", by="plate")
     amps: Current | None = means("rated current, where `what` does not say it", by="plate")
     mount: Mount | None = means(
-        "what it is set in; `wall` says that it is open to the room, in no cabinet and part of nothing else; `countertop` is "
-        "an assembly listed for the surface")
+        "what it is set in; `wall` says that it is open to the room, in no cabinet and part of nothing else; "
+        "`countertop` is an assembly listed for the surface"
+    )
     from_wall: Length | None = means("for one in the floor: from the wall to its centre", by="tape")
     heater_circuit: YesNo | None = means("for one in a baseboard heater: fed by the heater's own circuit")
-    serves: Literal["general", "counter", "refrigerator", "laundry", "heating equipment", "equipment", "door opener",
-                    "security system", "clock", "switched light"] | None = means(
-        "what it is there for; `switched light`: a wall switch controls all of it, in place of a light in the ceiling")
+    serves: (
+        Literal[
+            "general",
+            "counter",
+            "refrigerator",
+            "laundry",
+            "heating equipment",
+            "equipment",
+            "door opener",
+            "security system",
+            "clock",
+            "switched light",
+        ]
+        | None
+    ) = means(
+        "what it is there for; `switched light`: a wall switch controls all of it, in place of a light in the ceiling"
+    )
     circuit: Annotated[str, RefTo(("circuit",))] | None = means("the circuit that feeds it")
     counter: Annotated[str, RefTo(("counter",))] | None = means("the island or peninsula it is at")
-    above_counter: Length | None = means("height of its centre above the countertop (under it: write a minus)", by="tape")
+    above_counter: Length | None = means(
+        "height of its centre above the countertop (under it: write a minus)", by="tape"
+    )
     from_end: Length | None = means("for a peninsula: from the outer end of the top to its centre", by="tape")
-    below_basin: Length | None = means("for one in a basin cabinet: how far under the top of the basin or countertop",
-                                       by="tape")
+    below_basin: Length | None = means(
+        "for one in a basin cabinet: how far under the top of the basin or countertop", by="tape"
+    )
     to_machine: Length | None = means("for one that feeds an appliance: from where the appliance will stand", by="tape")
     bay: Count | None = means("for one in a garage: the vehicle bay it is in, counted from the left")
     outside: Literal["front", "back", "side"] | None = means("for one outdoors: which side of the house")
@@ -110,14 +176,17 @@ class Counter(OnWall):
     system: ClassVar[str | None] = "electrical"
 
     space: Annotated[str, RefTo(("space",))] | None = means("the room it is in, where it is on no wall")
-    what: Literal["wall counter", "island", "peninsula"] | None = means("along a wall, free standing, or fast at one end")
+    what: Literal["wall counter", "island", "peninsula"] | None = means(
+        "along a wall, free standing, or fast at one end"
+    )
     length: Length | None = means("its length; a peninsula from the wall it stands out from", by="tape")
     depth: Length | None = means("its depth, front to back", by="tape")
     area: Area | None = means("area of its top, sinks and cooktops not taken off, where it is no rectangle", by="tape")
     overhang: Length | None = means("how far its top stands out beyond what carries it, at the receptacle", by="tape")
     backsplash: YesNo | None = means("a wall, backsplash or cabinet above it could take a box")
     breaks: list[CounterBreak] | Literal["none"] | None = means(
-        "every range, cooktop, sink and refrigerator in it, left to right, or none")
+        "every range, cooktop, sink and refrigerator in it, left to right, or none"
+    )
 
 
 class Basin(Element):
@@ -145,25 +214,45 @@ def problems(site: Site) -> Iterator[Problem]:
 def _in_two_places(site: Site, name: str, one: Receptacle) -> Iterator[Problem]:
     room = (one.wall or "").partition(".")[0]
     if one.wall and one.space and one.space != room:
-        yield (("receptacles", name, "space"), f"{name} is on a wall of {room} and in {one.space}",
-               "one room", "leave out space: the wall says which room")
+        yield (
+            ("receptacles", name, "space"),
+            f"{name} is on a wall of {room} and in {one.space}",
+            "one room",
+            "leave out space: the wall says which room",
+        )
     if one.wall and one.counter:
-        yield (("receptacles", name, "counter"), f"{name} is on the wall {one.wall} and at the island or peninsula "
-               f"{one.counter}", "a wall, or an island or peninsula", "leave one of them out")
+        yield (
+            ("receptacles", name, "counter"),
+            f"{name} is on the wall {one.wall} and at the island or peninsula {one.counter}",
+            "a wall, or an island or peninsula",
+            "leave one of them out",
+        )
     counter = site.counters.get(one.counter or "")
     if counter is not None and one.space and counter.space and one.space != counter.space:
-        yield (("receptacles", name, "space"), f"{name} is in {one.space}, its counter {one.counter} in {counter.space}",
-               "one room", "leave out space: the counter says which room")
+        yield (
+            ("receptacles", name, "space"),
+            f"{name} is in {one.space}, its counter {one.counter} in {counter.space}",
+            "one room",
+            "leave out space: the counter says which room",
+        )
     space = site.spaces.get(room or one.space or "")
     if one.outside and space is not None and space.use in INDOORS:
-        yield (("receptacles", name, "outside"), f"{name} is outdoors and in {room or one.space}",
-               "a place outdoors, or a room", "leave out the wall and the room of a receptacle outdoors")
+        yield (
+            ("receptacles", name, "outside"),
+            f"{name} is outdoors and in {room or one.space}",
+            "a place outdoors, or a room",
+            "leave out the wall and the room of a receptacle outdoors",
+        )
 
 
 def _past_its_wall(name: str, counter: Counter) -> Iterator[Problem]:
     if counter.wall and counter.space and counter.wall.partition(".")[0] != counter.space:
-        yield (("counters", name, "space"), f"{name} is along the wall {counter.wall} and in {counter.space}",
-               "one room", "leave out space: the wall says which room")
+        yield (
+            ("counters", name, "space"),
+            f"{name} is along the wall {counter.wall} and in {counter.space}",
+            "one room",
+            "leave out space: the wall says which room",
+        )
     start, long = _exact(counter.at), _exact(counter.length)
     if start is None or long is None or not isinstance(counter.breaks, list):
         return
@@ -172,8 +261,12 @@ def _past_its_wall(name: str, counter: Counter) -> Iterator[Problem]:
         if at is None or width is None or start <= at <= at + width <= start + long:
             continue
         ends = f"from {quantities.show(start, 'length')} to {quantities.show(start + long, 'length')} along the wall"
-        yield (("counters", name, "breaks", place, "at"), f"the {one.what or 'break'} of {name} is not within it", ends,
-               "measure it from the left end of the wall, as the counter is")
+        yield (
+            ("counters", name, "breaks", place, "at"),
+            f"the {one.what or 'break'} of {name} is not within it",
+            ends,
+            "measure it from the left end of the wall, as the counter is",
+        )
 
 
 def _exact(value: quantities.Quantity | None) -> quantities.Number | None:
