@@ -255,13 +255,13 @@ def _tree(site: Site) -> Iterator[Problem]:
     for name, pipe in site.gas_pipes.items():
         feeders.setdefault(pipe.to or "", []).append(name)
     for end in [*site.gas_outlets, *site.appliances]:
-        first, second, *_ = [*feeders.get(end, ()), "", ""]
-        if second:
+        pipes = feeders.get(end, [])
+        if len(pipes) > 1:
             yield (
-                ("gas pipes", second, "to"),
-                f"{' and '.join(feeders[end])} both end at {end}",
+                ("gas pipes", pipes[1], "to"),
+                f"{' and '.join(pipes)} both end at {end}",
                 "one pipe to each appliance or outlet",
-                f"correct the end of {second}, or let it come from {first}",
+                f"correct the end of {pipes[1]}, or let it come from {pipes[0]}",
             )
 
 
