@@ -20,6 +20,7 @@ from oktocover.site.plan import Plan
 
 Lacks = tuple[Missing, ...]
 TIME = FactType("quantity", "time", means="fire-resistance rating; none is 0 min", computed=True)
+ASSEMBLY = FactType("one", kind="assembly", means="the entry under walls that it goes through")
 ROOMS = FactType("many", kind="space", means="the rooms on its sides", computed=True)
 
 
@@ -29,31 +30,49 @@ def rating_time(rating: Number | str) -> Number:
     return 0 if isinstance(rating, str) else rating
 
 
-@measure("wall", "line_distance",
-         FactType("quantity", "length", means="distance to the line its rating goes by; none: no line near it"),
-         ("lot_line",), rises=("lot_line",))
+@measure(
+    "wall",
+    "line_distance",
+    FactType("quantity", "length", means="distance to the line its rating goes by; none: no line near it"),
+    ("lot_line",),
+    rises=("lot_line",),
+)
 def line_distance(lot_line: Number | str) -> Number | float:
     """The fire separation distance in nm; `none` is farther than anything."""
     return NOWHERE if isinstance(lot_line, str) else lot_line
 
 
-@measure("wall", "dwelling_distance",
-         FactType("quantity", "length", means="distance to the dwelling on the same lot; none: no dwelling faces it"),
-         ("to_dwelling",), rises=("to_dwelling",))
+@measure(
+    "wall",
+    "dwelling_distance",
+    FactType("quantity", "length", means="distance to the dwelling on the same lot; none: no dwelling faces it"),
+    ("to_dwelling",),
+    rises=("to_dwelling",),
+)
 def dwelling_distance(to_dwelling: Number | str) -> Number | float:
     """The distance in nm; `none` is farther than anything."""
     return NOWHERE if isinstance(to_dwelling, str) else to_dwelling
 
 
-@measure("wall", "board_on_garage_side", FactType("quantity", "length", means="board on its garage side; none is 0 in"),
-         ("garage_board",), rises=("garage_board",))
+@measure(
+    "wall",
+    "board_on_garage_side",
+    FactType("quantity", "length", means="board on its garage side; none is 0 in"),
+    ("garage_board",),
+    rises=("garage_board",),
+)
 def board_on_garage_side(board: Number | str) -> Number:
     """The thickness in nm; `none` is 0."""
     return 0 if isinstance(board, str) else board
 
 
-@measure("opening", "face_area", FactType("quantity", "area", means="area of the opening, width by height"),
-         ("width", "high"), rises=("width", "high"))
+@measure(
+    "opening",
+    "face_area",
+    FactType("quantity", "area", means="area of the opening, width by height"),
+    ("width", "high"),
+    rises=("width", "high"),
+)
 def face_area(width: Number, high: Number) -> Number:
     """Width times height, in nm2."""
     return width * high
@@ -92,21 +111,31 @@ class Fabric:
             return found[0]
         if found:
             return unknown(asking.lacks(fact))
-        return unknown(Missing(side, "sides", "look", "wall",
-                               "the entry under walls that has this side", ("walls",)))
+        return unknown(Missing(side, "sides", "look", "wall", "the entry under walls that has this side", ("walls",)))
 
     def _assembly(self, wall: Subject) -> Subject:
         sides = tuple(self.plan.ref(side) for side in wall.exact("sides") or ())
         self.sides[wall.id] = sides
         first = sides[0].partition(".") if sides else ("", "", "")
-        made = Subject("assembly", wall.id, label=", ".join([wall.id, *sides]), path=wall.path, base=wall,
-                       where=(first[0], first[2], 0.0))
+        made = Subject(
+            "assembly",
+            wall.id,
+            label=", ".join([wall.id, *sides]),
+            path=wall.path,
+            base=wall,
+            where=(first[0], first[2], 0.0),
+        )
         for side in dict.fromkeys(sides):
             self.by_side.setdefault(side, []).append(made)
         outside = self._outside(wall, sides)
         made.own.update(
-            outside=outside, rooms=self._rooms(wall, sides, outside), sprinklered=self._sprinklered(),
-            all_rooms=self.listed("space", "spaces"), openings=self._openings(wall, sides), face=self._face(wall, sides))
+            outside=outside,
+            rooms=self._rooms(wall, sides, outside),
+            sprinklered=self._sprinklered(),
+            all_rooms=self.listed("space", "spaces"),
+            openings=self._openings(wall, sides),
+            face=self._face(wall, sides),
+        )
         return made
 
     def _outside(self, wall: Subject, sides: Sequence[str]) -> Fact:
@@ -123,8 +152,11 @@ class Fabric:
         if not sides:
             return Fact(unknown(wall.lacks("sides")))
         found = {room.id: room for room in map(self.room, sides) if room is not None}
-        lacks = [Missing(side.partition(".")[0], "use", "paper", "space", path=("spaces", side.partition(".")[0]))
-                 for side in sides if self.room(side) is None]
+        lacks = [
+            Missing(side.partition(".")[0], "use", "paper", "space", path=("spaces", side.partition(".")[0]))
+            for side in sides
+            if self.room(side) is None
+        ]
         if len(set(sides)) == 1 and outside.value is not True:
             lacks.append(wall.lacks("sides" if outside.value is False else "exterior"))
         return Fact(Members(tuple(found.values()), bool(lacks), tuple(lacks)), (), wall.fact("sides").known)
@@ -132,8 +164,18 @@ class Fabric:
     def _sprinklered(self) -> Fact:
         said = {"yes": True, "none": False}.get(self.view.described("fire sprinklers") or "")
         if said is None:
-            return Fact(unknown(Missing("site", "fire sprinklers", "look", "site", "fire sprinklers throughout the building",
-                                        ("described", "fire sprinklers"))))
+            return Fact(
+                unknown(
+                    Missing(
+                        "site",
+                        "fire sprinklers",
+                        "look",
+                        "site",
+                        "fire sprinklers throughout the building",
+                        ("described", "fire sprinklers"),
+                    )
+                )
+            )
         return Fact(said, (), TESTED)
 
     def listed(self, kind: str, list_name: str) -> Members:
@@ -199,15 +241,22 @@ ASSEMBLY_FACTS = {
     "rooms": ROOMS,
     "all_rooms": FactType("many", kind="space", means="all rooms of the building", computed=True),
     "openings": FactType("many", kind="opening", means="doors and windows in it", computed=True),
-    "face": FactType("quantity", "area", means="area of the wall, each room's stretch by its ceiling height", computed=True),
+    "face": FactType(
+        "quantity", "area", means="area of the wall, each room's stretch by its ceiling height", computed=True
+    ),
     "sprinklered": FactType("yes or no", means="fire sprinklers throughout the building"),
     "holes_listed": FactType("yes or no", means="every hole through it is written down"),
 }
 
 
-@subjects("passage", {**KINDS["opening"].facts, "rooms": FactType("many", kind="space", means="the rooms it joins",
-                                                                computed=True),
-                      "all_rooms": ASSEMBLY_FACTS["all_rooms"]})
+@subjects(
+    "passage",
+    {
+        **KINDS["opening"].facts,
+        "rooms": FactType("many", kind="space", means="the rooms it joins", computed=True),
+        "all_rooms": ASSEMBLY_FACTS["all_rooms"],
+    },
+)
 def passages(view: SiteView) -> Iterable[Subject]:
     """Every door, window or other opening with the rooms it joins."""
     walls = fabric(view)

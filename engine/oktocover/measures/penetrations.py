@@ -1,6 +1,6 @@
-"""Holes with what they go through, boxes in rated walls, and the gaps between fireblocks.
+"""Holes with what they go through, and the gaps between fireblocks.
 
-Only geometry and relations: which material may close a hole, and how far apart boxes must be, is the rules' matter.
+Only geometry and relations: which material may close a hole is the rules' matter.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from oktocover.findings.finding import Missing, Step
-from oktocover.measures.assemblies import ASSEMBLY_FACTS, TIME, Fabric, fabric
+from oktocover.measures.assemblies import ASSEMBLY, ASSEMBLY_FACTS, TIME, Fabric, fabric
 from oktocover.measures.registry import KINDS, FactType, inverse, list_function, measure, subjects
 from oktocover.measures.subject import Subject
 from oktocover.measures.values import NOWHERE, TESTED, Fact, Members, Range, Unknown, Worked, unknown
@@ -21,8 +21,14 @@ from oktocover.site.penetrations import ON_WALLS
 BOTH_FACES = ("wall", "rated wall")
 
 inverse("concealed_space", "fireblocks", "fireblock", via="space", list_name="fireblocks", means="the fireblocks in it")
-inverse("space", "garage_ceilings", "garage_ceiling", via="space", list_name="garage ceilings",
-        means="its ceiling, where it is a garage")
+inverse(
+    "space",
+    "garage_ceilings",
+    "garage_ceiling",
+    via="space",
+    list_name="garage ceilings",
+    means="its ceiling, where it is a garage",
+)
 
 
 def _none_as_zero(value: Number | str) -> Number:
@@ -30,15 +36,29 @@ def _none_as_zero(value: Number | str) -> Number:
     return 0 if isinstance(value, str) else value
 
 
-measure("penetration", "f_rating_time", FactType("quantity", "time", means="F rating on the sheet; none is 0 min"),
-        ("f_rating",), rises=("f_rating",))(_none_as_zero)
-measure("garage_ceiling", "board_over", FactType("quantity", "length", means="board of the ceiling; none is 0 in"),
-        ("board",), rises=("board",))(_none_as_zero)
+measure(
+    "penetration",
+    "f_rating_time",
+    FactType("quantity", "time", means="F rating on the sheet; none is 0 min"),
+    ("f_rating",),
+    rises=("f_rating",),
+)(_none_as_zero)
+measure(
+    "garage_ceiling",
+    "board_over",
+    FactType("quantity", "length", means="board of the ceiling; none is 0 in"),
+    ("board",),
+    rises=("board",),
+)(_none_as_zero)
 
 
-@measure("garage_ceiling", "board_below",
-         FactType("quantity", "length", means="board on what carries the ceiling; none is 0 in"),
-         ("structure_board",), rises=("structure_board",))
+@measure(
+    "garage_ceiling",
+    "board_below",
+    FactType("quantity", "length", means="board on what carries the ceiling; none is 0 in"),
+    ("structure_board",),
+    rises=("structure_board",),
+)
 def board_below(board: Number | str) -> Number | float:
     """The thickness in nm; `none` is 0, and where nothing carries it nothing is wanting."""
     if isinstance(board, str):
@@ -46,33 +66,21 @@ def board_below(board: Number | str) -> Number | float:
     return board
 
 
-@list_function("widest_run", "concealed_space", "length", owner_reads=("length",), member_reads=("along",),
-               as_list_grows="falls", means="longest stretch of the space that no upright block divides")
+@list_function(
+    "widest_run",
+    "concealed_space",
+    "length",
+    owner_reads=("length",),
+    member_reads=("along",),
+    as_list_grows="falls",
+    means="longest stretch of the space that no upright block divides",
+)
 def widest_run(owner: Subject, blocks: Sequence[Subject]) -> Worked:
     """The largest level distance between ends and upright blocks, in nm."""
     marks = sorted([0, *(block.value("along") for block in blocks), owner.value("length")])
     start, end = max(zip(marks, marks[1:], strict=False), key=lambda pair: pair[1] - pair[0], default=(0, marks[-1]))
     how = f"{show(end, 'length')} - {show(start, 'length')}"
     return Worked(end - start, (Step("longest stretch", how, show(end - start, "length")),))
-
-
-@list_function("most_in_any", "wall_face", "area", owner_reads=("height",), member_reads=("at", "area"),
-               as_list_grows="rises", means="largest sum of box openings in any piece of this wall of the given area")
-def most_in_any(owner: Subject, boxes: Sequence[Subject], *, patch: Number) -> Worked:
-    """The largest sum of openings, in nm2, within any full-height stretch of the wall of area `patch`.
-
-    The stretch is `patch / height` long; it is laid against each box in turn, by the centres of the boxes.
-    """
-    height = owner.value("height")
-    reach = ratio(patch, height)
-    placed = sorted((box.value("at"), box.value("area")) for box in boxes)
-    sums = [[area for at, area in placed if start <= at <= start + reach] for start, _ in placed]
-    most = max(sums, key=sum, default=[])
-    total: Number = sum(most, start=0)
-    return Worked(total, (
-        Step("length of wall that counts together", f"{show(patch, 'area')} / {show(height, 'length')}", show(reach, "length")),
-        Step("boxes within it", " + ".join(show(area, "area") for area in most) or "no box", show(total, "area")),
-    ))
 
 
 class Holes:
@@ -84,7 +92,9 @@ class Holes:
 
     def make(self, element: Subject) -> Subject:
         """One penetration with what follows from the rest of the site."""
-        made = Subject("hole", element.id, label=_hole_label(element), path=element.path, base=element, where=element.where)
+        made = Subject(
+            "hole", element.id, label=_hole_label(element), path=element.path, base=element, where=element.where
+        )
         member = element.exact("member")
         assembly = self._assembly(element, member)
         made.own["assembly"] = assembly
@@ -134,8 +144,7 @@ class Holes:
             return own
         if member == "exterior skin":
             room = made.value("space")
-            heated = room.fact("heated") if isinstance(room, Subject) else own
-            return heated
+            return room.fact("heated") if isinstance(room, Subject) else own
         assembly = made.value("assembly")
         if not isinstance(assembly, Subject):
             return own
@@ -179,8 +188,11 @@ def _gap(element: Subject) -> Fact:
     least: Number = 0
     if element.exact("items") == 1 and hole_low is not None and item_high is not None:
         least = max(ratio(hole_low - item_high, 2), 0)
-    step = Step("widest gap", f"from half of it to all of {show(hole_high, 'length')} - {show(item_low, 'length')}",
-                f"{show(least, 'length')} to {show(most, 'length')}")
+    step = Step(
+        "widest gap",
+        f"from half of it to all of {show(hole_high, 'length')} - {show(item_low, 'length')}",
+        f"{show(least, 'length')} to {show(most, 'length')}",
+    )
     return Fact(most if most == least else Range(least, most, missing=(element.lacks("gap"),)), (step,), known)
 
 
@@ -191,12 +203,11 @@ def _opening(element: Subject) -> Fact:
     if not isinstance(taped.value, Unknown) or high is None:
         return taped
     most = high * high
-    return Fact(Range(0, most, missing=(element.lacks("opening"),)),
-                (Step("area of the hole, at most", f"{show(high, 'length')} x {show(high, 'length')}", show(most, "area")),),
-                element.fact("hole").known)
-
-
-ASSEMBLY = FactType("one", kind="assembly", means="the entry under walls that it goes through")
+    return Fact(
+        Range(0, most, missing=(element.lacks("opening"),)),
+        (Step("area of the hole, at most", f"{show(high, 'length')} x {show(high, 'length')}", show(most, "area")),),
+        element.fact("hole").known,
+    )
 
 
 @subjects("assembly", ASSEMBLY_FACTS)
@@ -216,146 +227,31 @@ def _unplaced(holes_: Iterable[Subject]) -> tuple[Missing, ...]:
     return tuple(item for found in lost if isinstance(found, Unknown) for item in found.missing)
 
 
-@subjects("hole", {**KINDS["penetration"].facts, "assembly": ASSEMBLY,
-                   "must_hold": FactType("quantity", "time", means=TIME.means, found_by="paper", computed=True)})
+@subjects(
+    "hole",
+    {
+        **KINDS["penetration"].facts,
+        "assembly": ASSEMBLY,
+        "must_hold": FactType("quantity", "time", means=TIME.means, found_by="paper", computed=True),
+    },
+)
 def holes(view: SiteView) -> Iterable[Subject]:
     """Every penetration with the wall it goes through, its widest gap and the rating it has to keep."""
     maker = Holes(view)
     return tuple(maker.make(element) for element in view.of("penetration"))
 
 
-class Boxes:
-    """Makes the boxes of one site's rated walls, each with the nearest box in the opposite face."""
-
-    def __init__(self, view: SiteView) -> None:
-        self.view = view
-        self.walls = fabric(view)
-        self.elements = view.of("membrane_box")
-        self.wall_of = {box.id: self._assembly(box) for box in self.elements}
-
-    def _assembly(self, box: Subject) -> Fact:
-        named, side = box.fact("assembly"), box.exact("wall")
-        if isinstance(named.value, Subject):
-            return Fact(self.walls.by_id[named.value.id], (), named.known)
-        if side is None:
-            return Fact(unknown(box.lacks("wall")))
-        return Fact(self.walls.at_side(side, box), (), box.fact("wall").known)
-
-    def make(self, box: Subject) -> Subject:
-        """One box with its wall, the rating it has to keep and its distance from the opposite boxes."""
-        made = Subject("rated_box", box.id, label=", ".join(filter(None, (box.id, box.exact("wall")))), path=box.path,
-                       base=box, where=box.where)
-        assembly = self.wall_of[box.id]
-        made.own["assembly"] = assembly
-        made.own["must_hold"] = assembly.value.fact("rating_time") if isinstance(assembly.value, Subject) else assembly
-        made.own["apart"] = self.apart(box)
-        return made
-
-    def apart(self, box: Subject) -> Fact:
-        """Level distance to the nearest box in the opposite face: as taped, else worked out from the places."""
-        taped = box.fact("apart")
-        if not isinstance(taped.value, Unknown):
-            return Fact(NOWHERE, (), taped.known) if isinstance(taped.value, str) else taped
-        wall = self.wall_of[box.id].value
-        if not isinstance(wall, Subject):
-            return taped
-        lacks = list(self.walls.whole("membrane boxes", wall.id, self.walls.sides[wall.id]))
-        found: list[tuple[Number, Subject, int]] = []
-        for other in self.elements:
-            if other is box or not self._may_face(wall, box, other):
-                continue
-            place = self._between(box, other)
-            if isinstance(place, Missing):
-                lacks.append(place)
-            elif place is not None:
-                found.append((place, other, min(other.fact("at").known, box.fact("at").known)))
-        return _nearest(found, lacks)
-
-    def _may_face(self, wall: Subject, box: Subject, other: Subject) -> bool:
-        there = self.wall_of[other.id].value
-        return there is wall or isinstance(there, Unknown)
-
-    def _between(self, box: Subject, other: Subject) -> Number | Missing | None:
-        """How far two boxes stand apart along their wall; None when both are in the same face."""
-        here, there = box.exact("wall"), other.exact("wall")
-        if here is None or there is None:
-            return (box if here is None else other).lacks("wall")
-        plan = self.walls.plan
-        if plan.ref(here) == plan.ref(there):
-            return None
-        if isinstance(self.wall_of[other.id].value, Unknown):
-            lost: Unknown = self.wall_of[other.id].value
-            return lost.missing[0]
-        one, two = plan.wall(here), plan.wall(there)
-        at, other_at = box.exact("at"), other.exact("at")
-        if at is None or other_at is None:
-            return (box if at is None else other).lacks("at")
-        if one is None or two is None:
-            room = (here if one is None else there).partition(".")[0]
-            return Missing(room, "size", "tape", "space", "how long this wall is", ("spaces", room, "size"))
-        rooms = [plan.room(wall.room) for wall in (one, two)]
-        if all(room is not None and room.placed for room in rooms):
-            along: Number = one.along(two.point_on(other_at)) - at
-            return abs(along)
-        if one.length == two.length:
-            turned: Number = one.length - other_at - at
-            return abs(turned)
-        return box.lacks("apart")
-
-
-def _nearest(found: list[tuple[Number, Subject, int]], lacks: list[Missing]) -> Fact:
-    if not found:
-        return Fact(unknown(*lacks)) if lacks else Fact(NOWHERE, (), TESTED)
-    distance, other, known = min(found, key=lambda item: (item[0], item[1].id))
-    steps = (Step("nearest box in the opposite face", other.id, show(distance, "length")),)
-    if lacks and distance > 0:
-        return Fact(Range(0, distance, missing=tuple(dict.fromkeys(lacks))), steps, known)
-    return Fact(distance, steps, known)
-
-
-@subjects("rated_box", {**KINDS["membrane_box"].facts, "assembly": ASSEMBLY,
-                        "must_hold": FactType("quantity", "time", means=TIME.means, found_by="paper", computed=True)},
-          system="rated walls")
-def rated_boxes(view: SiteView) -> Iterable[Subject]:
-    """Every box in a rated wall with its distance from boxes in the opposite face."""
-    maker = Boxes(view)
-    return tuple(maker.make(box) for box in maker.elements)
-
-
-FACE_FACTS = {
-    "assembly": ASSEMBLY,
-    "boxes": FactType("many", kind="rated_box", means="the boxes in this face", computed=True),
-    "boxes_listed": FactType("yes or no", means="every box in this face is written down"),
-    "height": FactType("quantity", "length", means="height of the ceiling", found_by="tape", computed=True),
-    "must_hold": FactType("quantity", "time", means=TIME.means, found_by="paper", computed=True),
-}
-
-
-@subjects("wall_face", FACE_FACTS, system="rated walls")
-def wall_faces(view: SiteView) -> Iterable[Subject]:
-    """Every room side of every wall with the boxes in it."""
-    walls = fabric(view)
-    for wall in walls.walls:
-        for side in dict.fromkeys(walls.sides[wall.id]):
-            room = walls.room(side)
-            here, loose = walls.on_sides(view.of("rated_box"), (side,))
-            lacks = (*loose, *walls.whole("membrane boxes", wall.id, (side,)))
-            height = room.fact("ceiling") if room is not None else Fact(unknown(
-                Missing(side.partition(".")[0], "ceiling", "tape", "space", path=("spaces", side.partition(".")[0]))))
-            name, _, facing = side.partition(".")
-            yield Subject("wall_face", f"{wall.id} {side}", {
-                "assembly": wall, "boxes": Members(here, bool(lacks), lacks), "height": height,
-                "boxes_listed": unknown(*lacks) if lacks else True,
-                "must_hold": wall.fact("rating_time"),
-            }, label=f"{wall.id}, {side}", path=wall.path, elements=(wall.id,), where=(name, facing, 0.0))
-
-
 LISTED = {"walls": "walls", "holes": "penetrations", "concealed_spaces": "concealed spaces", "chimneys": "chimneys"}
 """Lists that belong to the building as a whole, by the site file's name of the list."""
 
 
-@subjects("enclosure", {f"{name}_listed": FactType("yes or no", means=f"every entry of {list_name} is written down")
-                        for name, list_name in LISTED.items()})
+@subjects(
+    "enclosure",
+    {
+        f"{name}_listed": FactType("yes or no", means=f"every entry of {list_name} is written down")
+        for name, list_name in LISTED.items()
+    },
+)
 def enclosure(view: SiteView) -> Iterable[Subject]:
     """The building as one thing, with the lists that have to be whole before its frame is covered."""
     lists: dict[str, Any] = {}
@@ -365,13 +261,21 @@ def enclosure(view: SiteView) -> Iterable[Subject]:
     yield Subject("enclosure", "building", lists, label="the building", path=("described",))
 
 
-@subjects("rated_construction", {"walls": FactType("many", kind="assembly", means="all walls of the building", computed=True)},
-          system="rated walls")
+@subjects(
+    "rated_construction",
+    {"walls": FactType("many", kind="assembly", means="all walls of the building", computed=True)},
+    system="rated walls",
+)
 def rated_construction(view: SiteView) -> Iterable[Subject]:
     """The rated walls of a building that has them."""
     walls = Members(view.of("assembly"), *_open(view.whole("walls")))
-    yield Subject("rated_construction", "rated walls", {"walls": walls}, label="the rated walls",
-                  path=("described", "rated walls"))
+    yield Subject(
+        "rated_construction",
+        "rated walls",
+        {"walls": walls},
+        label="the rated walls",
+        path=("described", "rated walls"),
+    )
 
 
 def _open(closes: Missing | None) -> tuple[bool, tuple[Missing, ...]]:

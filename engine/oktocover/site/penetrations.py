@@ -11,18 +11,65 @@ from typing import Annotated, Any, ClassVar, Literal
 from oktocover.quantities import Quantity, show
 from oktocover.site.base import Area, Count, Duration, Element, Length, OnWall, RefTo, WallSide, YesNo, means
 
-Member = Literal["sole plate", "top plate", "stud", "joist", "floor", "ceiling membrane", "fireblock", "wall",
-                 "rated wall", "wall face", "exterior skin"]
-Carries = Literal["cable", "metal conduit", "plastic conduit", "steel pipe", "iron pipe", "copper pipe", "CSST",
-                  "plastic pipe", "PEX", "refrigerant lines", "metal duct", "flexible duct", "plastic duct", "vent",
-                  "sprinkler", "nothing", "other"]
-Fill = Literal["none", "noncombustible caulk", "fireblock caulk", "fireblock foam", "firestop sealant", "firestop collar",
-               "putty", "mineral wool", "glass fiber", "cellulose", "gypsum compound", "grout", "mortar", "concrete",
-               "sheet metal", "listed spacer", "window foam", "latex caulk", "silicone", "other"]
+Member = Literal[
+    "sole plate",
+    "top plate",
+    "stud",
+    "joist",
+    "floor",
+    "ceiling membrane",
+    "fireblock",
+    "wall",
+    "rated wall",
+    "wall face",
+    "exterior skin",
+]
+Carries = Literal[
+    "cable",
+    "metal conduit",
+    "plastic conduit",
+    "steel pipe",
+    "iron pipe",
+    "copper pipe",
+    "CSST",
+    "plastic pipe",
+    "PEX",
+    "refrigerant lines",
+    "metal duct",
+    "flexible duct",
+    "plastic duct",
+    "vent",
+    "sprinkler",
+    "nothing",
+    "other",
+]
+Fill = Literal[
+    "none",
+    "noncombustible caulk",
+    "fireblock caulk",
+    "fireblock foam",
+    "firestop sealant",
+    "firestop collar",
+    "putty",
+    "mineral wool",
+    "glass fiber",
+    "cellulose",
+    "gypsum compound",
+    "grout",
+    "mortar",
+    "concrete",
+    "sheet metal",
+    "listed spacer",
+    "window foam",
+    "latex caulk",
+    "silicone",
+    "other",
+]
 ListedFor = Literal["fireblocking", "firestopping", "neither"]
 AirSeal = Literal["caulk", "foam", "gasket", "tape", "sealed box", "packed insulation", "none"]
-WeatherSeal = Literal["flashing", "flashing tape", "gasketed flange", "sealant to the barrier", "sealant to the siding",
-                      "none"]
+WeatherSeal = Literal[
+    "flashing", "flashing tape", "gasketed flange", "sealant to the barrier", "sealant to the siding", "none"
+]
 
 Problem = tuple[tuple[str, ...], str, str, str]
 """A problem: path, what is impossible, what was expected, what to do."""
@@ -38,12 +85,14 @@ class Penetration(OnWall):
     plural: ClassVar[str] = "penetrations"
 
     assembly: Annotated[str, RefTo(("wall",))] | None = means(
-        "the entry under walls that it goes through, where `wall` does not tell")
+        "the entry under walls that it goes through, where `wall` does not tell"
+    )
     space: Annotated[str, RefTo(("space",))] | None = means("the room it is in, for a hole in a floor or ceiling")
     member: Member | None = means("what it goes through; `wall` is right through both faces, `wall face` one face only")
     over_slab: YesNo | None = means("a sole plate straight on a concrete slab on the ground")
     rating: Duration | Literal["none"] | None = means(
-        "rating on the plans of the floor or ceiling it goes through (a wall has its own): 1 h, or none", by="paper")
+        "rating on the plans of the floor or ceiling it goes through (a wall has its own): 1 h, or none", by="paper"
+    )
     carries: Carries | None = means("what goes through the hole; nothing: an empty hole")
     items: Count | None = means("how many of them")
     hole: Length | None = means("diameter of the hole, or its longer side", by="tape")
@@ -56,7 +105,9 @@ class Penetration(OnWall):
     depth: Length | None = means("how deep the fill is", by="tape")
     full_thickness: YesNo | None = means("the fill goes through the whole thickness of the wall or floor")
     fill_tested: YesNo | None = means(
-        "a test report on hand shows that this fill round a metal item holds back flame for as long as the rating", by="paper")
+        "a test report on hand shows that this fill round a metal item holds back flame for as long as the rating",
+        by="paper",
+    )
     listed_system: str | None = means("number of the tested penetration system, as on its sheet; none", by="paper")
     f_rating: Duration | Literal["none"] | None = means("F rating on that sheet", by="paper")
     sheet_gap_least: Length | None = means("least annular space on that sheet (0 in: touching is allowed)", by="paper")
@@ -85,10 +136,12 @@ class MembraneBox(OnWall):
     gap: Length | None = means("widest gap between box and board", by="tape")
     listed_gap: Length | None = means("widest gap its listing allows, where it says one", by="maker")
     apart: Length | Literal["none"] | None = means(
-        "level distance to the nearest box in the opposite face; none: there is no box in it", by="tape")
+        "level distance to the nearest box in the opposite face; none: there is no box in it", by="tape"
+    )
     listed_apart: Length | None = means("distance from a box in the opposite face by its listing", by="maker")
     protection: Literal["none", "putty pads", "solid fireblock", "cavity filled", "other listed"] | None = means(
-        "what stands between it and the box in the opposite face; putty pads: listed ones, on both boxes")
+        "what stands between it and the box in the opposite face; putty pads: listed ones, on both boxes"
+    )
     cavity: Length | None = means("depth of the wall cavity, stud face to stud face", by="tape")
 
 
@@ -99,9 +152,23 @@ class ConcealedSpace(Element):
     plural: ClassVar[str] = "concealed spaces"
 
     wall: WallSide | None = means("which wall: room.wall, seen from inside the room")
-    what: Literal["stud wall", "balloon wall", "furred wall", "double wall", "staggered studs", "soffit",
-                  "dropped ceiling", "coved ceiling", "chase", "tub deck", "stair stringers", "cornice"] | None = means(
-        "what kind of space it is; stud wall: studs between plates at floor and ceiling")
+    what: (
+        Literal[
+            "stud wall",
+            "balloon wall",
+            "furred wall",
+            "double wall",
+            "staggered studs",
+            "soffit",
+            "dropped ceiling",
+            "coved ceiling",
+            "chase",
+            "tub deck",
+            "stair stringers",
+            "cornice",
+        ]
+        | None
+    ) = means("what kind of space it is; stud wall: studs between plates at floor and ceiling")
     length: Length | None = means("level length of the space", by="tape")
     floor_levels: Count | None = means("number of floor levels and ceiling levels it passes or ends at")
     plates: YesNo | None = means("whole plates of 2 in nominal lumber close it at every floor and ceiling level")
@@ -116,13 +183,39 @@ class Fireblock(Element):
     plural: ClassVar[str] = "fireblocks"
 
     space: Annotated[str, RefTo(("concealed_space",))] | None = means("the concealed space it closes")
-    place: Literal["floor or ceiling level", "upright in the run", "joint", "top of stair run", "bottom of stair run",
-                   "line between units"] | None = means("where in that space it is")
+    place: (
+        Literal[
+            "floor or ceiling level",
+            "upright in the run",
+            "joint",
+            "top of stair run",
+            "bottom of stair run",
+            "line between units",
+        ]
+        | None
+    ) = means("where in that space it is")
     along: Length | None = means("distance of an upright block from the left end of the space", by="tape")
-    material: Literal["lumber", "two layers of lumber", "wood panel", "particleboard", "gypsum board", "cement millboard",
-                      "mineral wool", "glass fiber", "cellulose", "foam", "caulk", "loose fill", "other"] | None = means(
-        "what it is made of")
-    thickness: Length | None = means("its thickness; lumber by its nominal size, a 2x4 is 2 in (two layers: of each)", by="tape")
+    material: (
+        Literal[
+            "lumber",
+            "two layers of lumber",
+            "wood panel",
+            "particleboard",
+            "gypsum board",
+            "cement millboard",
+            "mineral wool",
+            "glass fiber",
+            "cellulose",
+            "foam",
+            "caulk",
+            "loose fill",
+            "other",
+        ]
+        | None
+    ) = means("what it is made of")
+    thickness: Length | None = means(
+        "its thickness; lumber by its nominal size, a 2x4 is 2 in (two layers: of each)", by="tape"
+    )
     joints_backed: YesNo | None = means("joints of panels are backed with the same panel, or there is no joint")
     joints_broken: YesNo | None = means("joints of the two layers are staggered, or there is no joint")
     retained: YesNo | None = means("held so that it cannot fall out")
@@ -139,14 +232,19 @@ class GarageCeiling(Element):
     plural: ClassVar[str] = "garage ceilings"
 
     space: Annotated[str, RefTo(("space",))] | None = means("the garage it covers")
-    above: Literal["habitable rooms", "other rooms", "attic of the house", "its own roof", "its own attic"] | None = means(
-        "what is above; attic of the house: open to the attic over the rooms")
+    above: Literal["habitable rooms", "other rooms", "attic of the house", "its own roof", "its own attic"] | None = (
+        means("what is above; attic of the house: open to the attic over the rooms")
+    )
     board: Length | Literal["none"] | None = means("thickness of its gypsum board", by="paper")
-    board_type: Literal["regular", "type X", "type C", "none"] | None = means("kind of board, printed on its back or edge tape",
-                                                                            by="plate")
+    board_type: Literal["regular", "type X", "type C", "none"] | None = means(
+        "kind of board, printed on its back or edge tape", by="plate"
+    )
     structure_board: Length | Literal["none", "nothing carries it"] | None = means(
-        "thickness of the board on the walls, posts and beams that carry it", by="paper")
-    hatch: Literal["none", "equal board", "other"] | None = means("attic hatch or pull-down stair in it, and what it is made of")
+        "thickness of the board on the walls, posts and beams that carry it", by="paper"
+    )
+    hatch: Literal["none", "equal board", "other"] | None = means(
+        "attic hatch or pull-down stair in it, and what it is made of"
+    )
 
 
 class Chimney(Element):
@@ -155,17 +253,23 @@ class Chimney(Element):
     kind: ClassVar[str] = "chimney"
     plural: ClassVar[str] = "chimneys"
 
-    what: Literal["masonry chimney", "factory-built chimney", "B vent", "L vent", "other vent"] | None = means("what it is")
+    what: Literal["masonry chimney", "factory-built chimney", "B vent", "L vent", "other vent"] | None = means(
+        "what it is"
+    )
     space: Annotated[str, RefTo(("space",))] | None = means("the room below that floor, ceiling or roof")
     crosses: Literal["floor", "ceiling", "roof", "wall", "nothing"] | None = means("what it goes through here")
     outside: YesNo | None = means("it stands wholly outside the outside walls")
     clearance: Length | None = means("least air space to framing and anything else that burns", by="tape")
     clearance_listed: Length | None = means("clearance marked on it or in its instructions", by="plate")
-    liner_for_contact: YesNo | None = means("its liner is listed for a chimney in contact with wood (UL 1777)", by="maker")
+    liner_for_contact: YesNo | None = means(
+        "its liner is listed for a chimney in contact with wood (UL 1777)", by="maker"
+    )
     in_masonry_wall: YesNo | None = means("it is built as part of a masonry or concrete wall")
     from_flue: Length | None = means("from the inside of the flue lining to the nearest wood", by="tape")
-    spacer: Literal["listed spacer", "sheet metal", "cement board", "mineral wool on metal", "foam", "batt", "wood",
-                    "none"] | None = means("what closes the space between it and the floor or ceiling")
+    spacer: (
+        Literal["listed spacer", "sheet metal", "cement board", "mineral wool on metal", "foam", "batt", "wood", "none"]
+        | None
+    ) = means("what closes the space between it and the floor or ceiling")
     spacer_depth: Length | None = means("depth of that fill", by="tape")
     filled: YesNo | None = means("something else fills the air space beside it")
 
@@ -187,14 +291,32 @@ def _hole_problems(name: str, hole: Penetration) -> list[Problem]:
     found: list[Problem] = []
     wide, item, gap = _exact(hole.hole), _exact(hole.item), _exact(hole.gap)
     if wide is not None and item is not None and item > wide:
-        found.append(((*path, "item"), f"{name}: an item of {show(item, 'length')} in a hole of {show(wide, 'length')}",
-                      "an item no larger than its hole", "tape both again"))
+        found.append(
+            (
+                (*path, "item"),
+                f"{name}: an item of {show(item, 'length')} in a hole of {show(wide, 'length')}",
+                "an item no larger than its hole",
+                "tape both again",
+            )
+        )
     elif wide is not None and item is not None and gap is not None and gap > wide - item:
-        found.append(((*path, "gap"), f"{name}: a gap of {show(gap, 'length')} is wider than hole less item",
-                      f"at most {show(wide - item, 'length')}", "tape the gap again"))
+        found.append(
+            (
+                (*path, "gap"),
+                f"{name}: a gap of {show(gap, 'length')} is wider than hole less item",
+                f"at most {show(wide - item, 'length')}",
+                "tape the gap again",
+            )
+        )
     if hole.member == "rated wall" and hole.listed_system == "none" and hole.f_rating not in (None, "none"):
-        found.append(((*path, "f rating"), f"{name} has an F rating and no tested system",
-                      "the number of the system on its sheet", "write listed system, or take the F rating out"))
+        found.append(
+            (
+                (*path, "f rating"),
+                f"{name} has an F rating and no tested system",
+                "the number of the system on its sheet",
+                "write listed system, or take the F rating out",
+            )
+        )
     return found
 
 
@@ -202,13 +324,25 @@ def _undescribed(site: Any) -> list[Problem]:
     """Rated walls written down although the site says that there are none."""
     said = "described says that there are no rated walls"
     found: list[Problem] = [
-        (("walls", name, "rating"), f"{name} has a fire rating, and {said}", "rated walls: yes, or rating: none",
-         "write described: rated walls: yes")
-        for name, wall in site.walls.items() if wall.rating not in (None, "none")]
+        (
+            ("walls", name, "rating"),
+            f"{name} has a fire rating, and {said}",
+            "rated walls: yes, or rating: none",
+            "write described: rated walls: yes",
+        )
+        for name, wall in site.walls.items()
+        if wall.rating not in (None, "none")
+    ]
     found += [
-        (("penetrations", name, "member"), f"{name} goes through a rated wall, and {said}", "rated walls: yes, or another member",
-         "write described: rated walls: yes")
-        for name, hole in getattr(site, "penetrations", {}).items() if hole.member == "rated wall"]
+        (
+            ("penetrations", name, "member"),
+            f"{name} goes through a rated wall, and {said}",
+            "rated walls: yes, or another member",
+            "write described: rated walls: yes",
+        )
+        for name, hole in getattr(site, "penetrations", {}).items()
+        if hole.member == "rated wall"
+    ]
     return found
 
 
@@ -217,8 +351,14 @@ def _block_problems(name: str, block: Fireblock, spaces: dict[str, ConcealedSpac
     along, length = _exact(block.along), _exact(space.length) if space is not None else None
     if along is None or length is None or along <= length:
         return []
-    return [(("fireblocks", name, "along"), f"{name} stands past the end of {block.space}",
-             f"at most {show(length, 'length')}", "tape the block or the space again")]
+    return [
+        (
+            ("fireblocks", name, "along"),
+            f"{name} stands past the end of {block.space}",
+            f"at most {show(length, 'length')}",
+            "tape the block or the space again",
+        )
+    ]
 
 
 def _exact(value: Any) -> Any:
