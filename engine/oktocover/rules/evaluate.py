@@ -344,11 +344,19 @@ def _unit(sides: list[ast.expr], expression: Expression, env: Env) -> str | None
     return None
 
 
+def _needed_between(op: str, text: str) -> str:
+    """What is surely needed when the limit itself is known only within bounds."""
+    low, between, high = text.removeprefix("from ").partition(" to ")
+    if not between:
+        return text
+    return f"at least {low}, perhaps up to {high}" if op in (">", ">=") else f"at most {high}, perhaps only {low}"
+
+
 def _needed(op: str, text: str, value: Any) -> str:
     if value is NO_LIMIT or value is NOT_ALLOWED:
         return str(value)
     if isinstance(value, Range):
-        return f"{'at least' if op in ('>', '>=') else 'at most'} ({text})"
+        return _needed_between(op, text)
     several = ", " in text
     words = {
         ">=": "at least ",
