@@ -71,7 +71,7 @@ class Case:
     @property
     def relative(self) -> bool:
         """Whether a value follows a limit (`at hold`): such a case is made anew for each version of the rule."""
-        return any(isinstance(value, str) and value.startswith(RELATIVE) for value in self.given.values())
+        return any(_follows(value) for value in self.given.values())
 
 
 @dataclass(slots=True)
@@ -200,7 +200,7 @@ def _make(case: Case, rule: Rule) -> tuple[Subject, dict[tuple[str, str], tuple[
         if name.startswith("record."):
             item = name.removeprefix("record.")
             records[rule.id if item in ("main", "") else f"{rule.id}.{item}", ""] = (value == "yes", 5)
-        elif isinstance(value, str) and value.startswith(RELATIVE):
+        elif _follows(value):
             late.append((name, value))
         else:
             _give(subject, name, value, rule.each, roots)
@@ -300,6 +300,11 @@ def _members(value: Any, kind: str, name: str) -> Members:
     stubs = tuple(_stub(item or {}, kind, f"{name} {index + 1}") for index, item in enumerate(items))
     owner = Subject(kind, "case")
     return Members(stubs, opened, (owner.lacks(name),) if opened else ())
+
+
+def _follows(value: Any) -> bool:
+    """Whether a value is written after a limit (`at hold`), not as a bound (`at least 6 ft`)."""
+    return isinstance(value, str) and value.startswith(RELATIVE) and not value.startswith(("at least ", "at most "))
 
 
 def _relative(text: str, rule: Rule, env: Env) -> Any:

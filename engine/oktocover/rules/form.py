@@ -11,6 +11,7 @@ from oktocover.quantities import Dimension, QuantityError, dimension, read_any
 from oktocover.reading.nearest import nearest
 from oktocover.rules import limits as limit_form
 from oktocover.rules.expressions import Expression, compile_expression
+from oktocover.rules.intervals import NO_LIMIT, NOT_ALLOWED
 from oktocover.rules.limits import Cell, Key, Limit, Schedule
 from oktocover.rules.scope import NameScope, Term
 from oktocover.rules.types import NUMBER, RuleError, Type, fact_of
@@ -429,28 +430,21 @@ class Compiler:
         of_type = self._cell_type(cell, data)
         return Limit(name, data, of_type, cell=cell, unit=cell.unit if of_type.dimension else "")
 
-    def _cell_type(self, cell: Cell, text: str) -> Type:
+    def _cell_type(self, cell: Cell, text: Any) -> Type:
+        if isinstance(text, list):
+            return limit_form.read_list(text)[1]
         if cell.expression is not None:
             return cell.expression.type
-        if cell.ask or cell.value in (limit_form.NO_LIMIT, limit_form.NOT_ALLOWED):
+        if cell.ask or cell.value is NO_LIMIT or cell.value is NOT_ALLOWED:
             return Type("any")
         return limit_form.read_scalar(text)[1]
 
     def _list_limit(self, name: str, data: list[Any]) -> Limit:
-        values, types, unit = [], [], ""
-        for item in data:
-            if not isinstance(item, str):
-                raise RuleError(f"the list '{name}' holds words or quantities")
-            value, of, unit_here = limit_form.read_scalar(item)
-            values.append(value)
-            types.append(of)
-            unit = unit or unit_here
-        if not types:
-            raise RuleError(f"the list '{name}' is empty")
-        if all(of.form == "quantity" for of in types):
-            return Limit(name, ", ".join(data), Type("quantities", types[0].dimension), many=tuple(values), unit=unit)
-        words = tuple(str(item).strip() for item in data)
-        return Limit(name, ", ".join(words), Type("words", words=words), many=words)
+        try:
+            values, of, unit = limit_form.read_list(data)
+        except RuleError as error:
+            raise RuleError(f"the limit '{name}': {error.message}", error.expected, error.do) from None
+        return Limit(name, ", ".join(map(str, data)), of, many=values, unit=unit)
 
     def _schedule(self, name: str, data: Mapping[str, Any], path: Path, scope: NameScope) -> Schedule:
         for key in data:
@@ -468,9 +462,13 @@ class Compiler:
         keys = []
         for text in texts:
             expression = compile_expression(str(text), scope)
-            keys.append(Key(str(text), str(data.get("between") or "exact"), expression))
-        if data.get("between") and data["between"] not in limit_form.HOWS:
-            raise RuleError(f"'{data['between']}' is no way between rows", "one of: " + ", ".join(limit_form.HOWS))
+            by_number = expression.type.form == "quantity"
+            keys.append(Key(str(text), str(data.get("between") or "exact") if by_number else "exact", expression))
+        between = ("exact", "next row up", "next row down", "interpolate")
+        if data.get("between") and data["between"] not in between:
+            raise RuleError(f"'{data['between']}' is no way between rows", "one of: " + ", ".join(between))
+        if data.get("between") and not any(key.expression.type.form == "quantity" for key in keys if key.expression):
+            raise RuleError(f"nothing lies between the rows of '{name}': {', '.join(map(str, texts))} is no quantity")
         return self.rows(name, keys, data.get("rows"), (), data.get("outside"), scope)
 
     def rows(
@@ -478,7 +476,7 @@ class Compiler:
     ) -> Schedule:
         """Read the rows of a schedule or table down to its cells."""
         schedule = Schedule(keys, {}, columns=columns)
-        cells: list[tuple[Cell, str]] = []
+        cells: list[tuple[Cell, Any]] = []
 
         def read(data: Any, depth: int) -> Any:
             if depth == len(keys):
@@ -489,9 +487,15 @@ class Compiler:
                 return cell(data)
             if not isinstance(data, dict) or not data:
                 raise RuleError(f"'{name}' has no rows for {keys[depth].name}")
-            of = keys[depth].expression.type if keys[depth].expression else None
-            for text in data:
-                schedule.rows_read[depth, text] = text if keys[depth].how == "word" else limit_form.row_key(text, of)
+            key = keys[depth]
+            of = key.expression.type if key.expression else None
+            here = {text: text if key.how == "word" else limit_form.row_key(text, of) for text in data}
+            limit_form.check_rows(here)
+            if key.how in ("next row up", "next row down", "interpolate"):
+                odd = [text for text, row in here.items() if isinstance(row, (str, bool, limit_form.Band))]
+                if odd:
+                    raise RuleError(f"the row '{odd[0]}' of '{name}' is no number; {key.how} goes by numbers")
+            schedule.rows_read.update({(depth, text): row for text, row in here.items()})
             return {text: read(inner, depth + 1) for text, inner in data.items()}
 
         def cell(data: Any) -> Cell:
@@ -500,7 +504,7 @@ class Compiler:
             if scope is None and isinstance(data, str) and data.startswith("="):
                 raise RuleError("a shared table has values, no expressions")
             made = limit_form.read_cell(data, lambda text: compile_expression(text, scope))  # type: ignore[arg-type]
-            cells.append((made, str(data)))
+            cells.append((made, data))
             return made
 
         schedule.rows = read(rows, 0)
@@ -510,13 +514,18 @@ class Compiler:
         for one in types[1:]:
             same = (
                 one.dimension.powers == schedule.type.dimension.powers
-                if one.dimension and schedule.type.dimension
-                else one.form == schedule.type.form
+                if one.dimension and schedule.type.dimension and one.form == schedule.type.form
+                else one.form == schedule.type.form and one.dimension is schedule.type.dimension
             )
             if not same:
                 raise RuleError(f"the cells of '{name}' are {schedule.type} and {one}", "one dimension in all rows")
         if schedule.type.form == "word":
             schedule.type = Type("word")
+        elif schedule.type.form == "words":
+            words = dict.fromkeys(word for one in types for word in one.words)
+            schedule.type = Type("words", words=tuple(words))
+        if any(key.how == "interpolate" for key in keys) and schedule.type.form != "quantity":
+            raise RuleError(f"the cells of '{name}' are {schedule.type}; only quantities have values between them")
         return schedule
 
     def table(self, name: str, data: Any) -> Schedule | None:

@@ -5,15 +5,17 @@ A schedule and a shared table are one thing: keys, rows, and what holds between 
 
 from __future__ import annotations
 
+import math
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
 from oktocover.findings.finding import Missing
 from oktocover.measures.values import Range, Unknown, unknown
-from oktocover.quantities import Quantity, QuantityError, dimension, read, read_any, read_date
+from oktocover.quantities import Quantity, QuantityError, read, read_any, read_date
+from oktocover.reading.nearest import nearest
 from oktocover.rules import intervals
 from oktocover.rules.expressions import Expression
 from oktocover.rules.intervals import NO_LIMIT, NOT_ALLOWED
@@ -127,7 +129,10 @@ def read_scalar(text: str) -> tuple[Any, Type, str]:
     """A quantity, a date, yes/no or a word: (value, type, unit)."""
     stripped = text.strip()
     if _DATE.match(stripped):
-        return read_date(stripped), Type("date"), ""
+        try:
+            return read_date(stripped), Type("date"), ""
+        except QuantityError as error:
+            raise RuleError(str(error), ", ".join(error.forms), error.suggestion or "") from None
     if stripped in ("yes", "no"):
         return stripped == "yes", Type("truth"), ""
     if _WORD.match(stripped) and not stripped.startswith(("at least", "at most", "over ", "under ")):
@@ -143,6 +148,9 @@ def read_scalar(text: str) -> tuple[Any, Type, str]:
 
 def read_cell(text: Any, compile_: Any) -> Cell:
     """A cell of a schedule, or a plain limit."""
+    if isinstance(text, list):
+        values, _, unit = read_list(text)
+        return Cell(", ".join(map(str, text)), values, unit)
     if not isinstance(text, str):
         raise RuleError("a value was expected here, not a list or a mapping")
     stripped = text.strip()
@@ -155,6 +163,24 @@ def read_cell(text: Any, compile_: Any) -> Cell:
         return Cell(stripped, expression=expression)
     value, of, unit = read_scalar(stripped)
     return Cell(stripped, value, unit or ("word" if of.form == "word" else ""))
+
+
+def read_list(items: list[Any]) -> tuple[tuple[Any, ...], Type, str]:
+    """A list of words, or of quantities of one dimension: (values, type, unit)."""
+    if not items or not all(isinstance(item, str) for item in items):
+        raise RuleError("a list of values holds words or quantities", "[kitchen, dining] or [15 A, 20 A]")
+    read_items = [read_scalar(item) for item in items]
+    types = [of for _, of, _ in read_items]
+    if all(of.dimension is not None for of in types):
+        first = types[0]
+        for of in types[1:]:
+            if of.dimension.powers != first.dimension.powers:  # type: ignore[union-attr]
+                raise RuleError(f"the list holds {first} and {of}", "one dimension in a list")
+        unit = next((unit for _, _, unit in read_items if unit), "")
+        return tuple(value for value, _, _ in read_items), Type("quantities", first.dimension), unit
+    # A word may look like a number ('20 minute' among kinds of doors): beside words it is one.
+    words = tuple(item.strip() for item in items)
+    return words, Type("words", words=words), ""
 
 
 def cell_value(cell: Cell, env: Any, name: str) -> Any:
@@ -174,18 +200,18 @@ def cell_value(cell: Cell, env: Any, name: str) -> Any:
     return cell.value
 
 
-def read_band(text: str) -> Band | None:
+def read_band(text: str, of: Type | None = None) -> Band | None:
     """`over 10 psi up to 50 psi`, `from 1 ft`, `under 6000 ft`: a band, or None when the text is none."""
     if not re.match(r"^(from|over|up to|to under|under|at least|at most)\b", text):
         return None
     band = Band(text)
     rest = text
-    for word, low, opened in (("from ", True, False), ("at least ", True, False), ("over ", True, True)):
+    for word, opened in (("from ", False), ("at least ", False), ("over ", True)):
         if rest.startswith(word):
             body = rest[len(word) :]
             cut = re.search(r"\s(?:up to|to under|and under|under|to)\s", body)
             first = body[: cut.start()] if cut else body
-            band.low, band.low_open = _number(first), opened
+            band.low, band.low_open = _number(first, of), opened
             rest = body[cut.start() :].strip() if cut else ""
             break
     for word, opened in (
@@ -197,7 +223,7 @@ def read_band(text: str) -> Band | None:
         ("to ", False),
     ):
         if rest.startswith(word):
-            band.high, band.high_open = _number(rest[len(word) :]), opened
+            band.high, band.high_open = _number(rest[len(word) :], of), opened
             rest = ""
     if rest:
         raise RuleError(
@@ -206,29 +232,41 @@ def read_band(text: str) -> Band | None:
     return band
 
 
-def _number(text: str) -> Any:
-    value, _, _ = read_scalar(text)
-    return value
+def _number(text: str, of: Type | None = None) -> Any:
+    """A row's number, in the dimension of its key where that is known."""
+    dim = of.dimension if of is not None else None
+    if dim is None:
+        return read_scalar(text)[0]
+    try:
+        found: Quantity = read(text.strip(), dim)
+    except QuantityError as error:
+        raise RuleError(f"the row '{text}': {error}", ", ".join(error.forms), error.suggestion or "") from None
+    if found.exact is None:
+        raise RuleError(f"the row '{text}' is a bound", "an exact value or a band")
+    return found.exact
 
 
 def row_key(text: str, of: Type | None) -> Any:
     """A row's text as what its key is: a Band, a number, a truth or a word."""
-    band = read_band(text)
-    if band is not None:
-        return band
     if of is not None and of.form == "truth":
         if text not in ("yes", "no"):
             raise RuleError(f"the row '{text}' is for a fact that is yes or no", "rows yes: and no:")
         return text == "yes"
     if of is not None and of.form in ("word", "text"):
+        if len(of.words) > 1 and text not in of.words:
+            near = nearest(text, of.words)
+            raise RuleError(
+                f"the row '{text}' is not a word its key can be",
+                "one of: " + ", ".join(of.words),
+                f"did you mean '{near}'?" if near else "",
+            )
         return text
-    if of is not None and of.form == "quantity":
-        try:
-            return _row_number(text, of)
-        except QuantityError as error:
-            raise RuleError(f"the row '{text}': {error}") from None
-    value, _, _ = read_scalar(text)
-    return value
+    if of is not None and of.form == "quantity" and text in of.words:
+        return text
+    band = read_band(text, of)
+    if band is not None:
+        return band
+    return _number(text, of)
 
 
 def fit_keys(schedule: Schedule, types: Sequence[Type]) -> None:
@@ -237,108 +275,195 @@ def fit_keys(schedule: Schedule, types: Sequence[Type]) -> None:
     def fit(rows: Any, depth: int) -> None:
         if depth == len(schedule.keys) or not isinstance(rows, dict):
             return
-        for text, inner in rows.items():
-            if schedule.keys[depth].how != "word":
-                schedule.rows_read[depth, text] = row_key(text, types[depth])
+        if schedule.keys[depth].how == "word":
+            if types[depth].form not in ("word", "text", "truth"):
+                raise RuleError(f"the key {schedule.keys[depth].name} goes by words, not by {types[depth]}")
+        else:
+            read = {text: row_key(text, types[depth]) for text in rows}
+            check_rows(read)
+            schedule.rows_read.update({(depth, text): row for text, row in read.items()})
+        for inner in rows.values():
             fit(inner, depth + 1)
 
     fit(schedule.rows, 0)
 
 
-def _row_number(text: str, of: Type) -> Any:
-    """A row's number in the dimension of its key."""
-    read_value: Quantity = read(text, of.dimension or dimension("number"))
-    if read_value.exact is None:
-        raise RuleError(f"the row '{text}' is a bound", "an exact value or a band")
-    return read_value.exact
+def check_rows(rows: Mapping[str, Any]) -> None:
+    """No value may find two rows: bands that overlap, or one number written twice, are a RuleError."""
+    spans = []
+    for text, row in rows.items():
+        if isinstance(row, (str, bool)):
+            continue
+        low, high = intervals.ends(
+            Range(row.low, row.high, row.low_open, row.high_open) if isinstance(row, Band) else row
+        )
+        if low[0] > high[0] or (low[0] == high[0] and (low[1] or high[1])):
+            raise RuleError(f"no value lies in the row '{text}'")
+        spans.append((low, high, text))
+    spans.sort(key=lambda span: span[0])
+    for (_, high, before), (low, _, text) in zip(spans, spans[1:], strict=False):
+        if low[0] < high[0] or (low[0] == high[0] and not (low[1] or high[1])):
+            raise RuleError(
+                f"the rows '{before}' and '{text}' overlap", "up to 10 psi, then: over 10 psi", "let one row end sooner"
+            )
 
 
 def look_up(schedule: Schedule, keys: Sequence[Any], column: str, env: Any, name: str) -> Any:
     """The cell the keys lead to; a key that is bounded or unknown gives the hull of what it may lead to."""
-    found = _descend(schedule, schedule.rows, list(keys), 0, column, env, name)
-    return found
+    return _descend(schedule, schedule.rows, list(keys), 0, column, env, name)
 
 
 def _descend(schedule: Schedule, rows: Any, keys: list[Any], depth: int, column: str, env: Any, name: str) -> Any:
     if depth == len(schedule.keys):
-        cell = rows[column] if schedule.columns else rows
-        return cell_value(cell, env, name)
+        return cell_value(rows[column] if schedule.columns else rows, env, name)
     key, value = schedule.keys[depth], keys[depth]
     if value is NO_LIMIT or value is NOT_ALLOWED:
         return value
-    below = lambda row: _descend(schedule, rows[row], keys, depth + 1, column, env, name)  # noqa: E731
-    outside = lambda side="between": _outside(schedule, env, name, key, side)  # noqa: E731
-    rows_here = [(text, schedule.rows_read[depth, text]) for text in rows]
-    if isinstance(value, bool) and rows_here and isinstance(rows_here[0][1], str):
-        value = "yes" if value else "no"
-    if isinstance(value, Unknown):
-        if all(isinstance(one, bool) for _, one in rows_here) and len(rows_here) == 2:
-            return _hull([below(text) for text, _ in rows_here], value.missing)
+    found = _Rows(schedule, key, [(text, schedule.rows_read[depth, text]) for text in rows], env, name)
+    found.below = lambda row: _descend(schedule, rows[row], keys, depth + 1, column, env, name)
+    return found.at(value)
+
+
+@dataclass(slots=True)
+class _Rows:
+    """The rows of one key, and what a value of it leads to."""
+
+    schedule: Schedule
+    key: Key
+    rows: list[tuple[str, Any]]
+    env: Any
+    name: str
+    below: Any = None
+
+    def at(self, value: Any) -> Any:
+        """The value below the row that a key's value finds; the hull of several when it may be any of them."""
+        if isinstance(value, bool) and self.rows and isinstance(self.rows[0][1], str):
+            value = "yes" if value else "no"
+        if isinstance(value, Unknown):
+            return self._unknown(value)
+        if isinstance(value, (str, bool)):
+            same = [text for text, row in self.rows if row == value and isinstance(row, (str, bool))]
+            return self.below(same[0]) if same else self.outside()
+        if isinstance(value, Range):
+            return self._somewhere(value)
+        for text, row in self.rows:
+            if (row.holds(value) if isinstance(row, Band) else row == value) is True:
+                return self.below(text)
+        if self.key.how == "interpolate":
+            return self._interpolated(value)
+        if self.key.how in ("next row up", "next row down"):
+            return self._next(value)
+        return self.outside()
+
+    def _unknown(self, value: Unknown) -> Any:
+        """Any row may be meant; where the rows leave nothing out, the answer lies in their hull."""
+        read = [row for _, row in self.rows]
+        known = self.key.expression.type if self.key.expression is not None else None
+        whole = len(read) == 2 and all(isinstance(row, bool) for row in read)
+        whole = whole or bool(known and known.form == "word" and known.words and set(known.words) <= set(read))
+        if whole:
+            return _hull([self.below(text) for text, _ in self.rows], value.missing)
+        if any(isinstance(row, Band) for row in read):
+            return self._somewhere(Range(None, None, missing=value.missing))
         return value
-    if any(isinstance(one, Band) for _, one in rows_here):
-        return _by_band(rows_here, value, below, outside)
-    exact = [text for text, one in rows_here if not isinstance(value, Range) and one == value]
-    if exact:
-        return below(exact[0])
-    if key.how in ("next row up", "next row down", "interpolate"):
-        return _between(rows_here, value, key.how, below, outside)
-    if isinstance(value, Range):
-        return Unknown(value.missing) if value.missing else outside()
-    return outside()
+
+    def _somewhere(self, value: Range) -> Any:
+        """The hull of all rows that some value within bounds finds, and of what holds outside if some finds none."""
+        if self.key.how in ("next row up", "next row down", "interpolate"):
+            hit, beyond = self._touched(value)
+        else:
+            maybe = []
+            for text, row in self.rows:
+                holds = row.holds(value) if isinstance(row, Band) else intervals.equal(value, row)
+                if holds is True:
+                    return self.below(text)
+                if isinstance(holds, Unknown):
+                    maybe.append((text, row))
+            hit = [self.below(text) for text, _ in maybe]
+            beyond = [] if _covered(value, [row for _, row in maybe]) else ["between"]
+        if beyond and self.schedule.outside is None and hit:
+            return intervals.undecided(value)
+        return _hull([*hit, *(self.outside(side) for side in beyond)], value.missing)
+
+    def _touched(self, value: Range) -> tuple[list[Any], list[str]]:
+        """(what the rows give that a bounded value may find, the ends past which it may lie)."""
+        rows = self._sorted()
+        (low, low_open), (high, high_open) = intervals.ends(value)
+        first, last = rows[0][0], rows[-1][0]
+        up, down, between = (self.key.how == how for how in ("next row up", "next row down", "interpolate"))
+        hit = []
+        for index, (row, text) in enumerate(rows):
+            before = rows[index - 1][0] if index else -math.inf
+            after = rows[index + 1][0] if index + 1 < len(rows) else math.inf
+            reached = low < row or (low == row and not low_open)
+            left = high > row or (high == row and not high_open)
+            if (up and reached and high > before) or (down and left and low < after) or (between and reached and left):
+                hit.append(self.below(text))
+        if between:
+            hit += [self._interpolated(end) for end in (low, high) if first <= end <= last]
+        under = low < first and not up
+        over = high > last and not down
+        return hit, [*(["below"] if under else []), *(["above"] if over else [])]
+
+    def _sorted(self) -> list[tuple[Any, str]]:
+        return sorted(((row, text) for text, row in self.rows), key=lambda pair: pair[0])
+
+    def _next(self, value: Any) -> Any:
+        rows = self._sorted()
+        if self.key.how == "next row up":
+            text = next((text for row, text in rows if row >= value), None)
+        else:
+            text = next((text for row, text in reversed(rows) if row <= value), None)
+        if text is None:
+            return self.outside("above" if self.key.how == "next row up" else "below")
+        return self.below(text)
+
+    def _interpolated(self, value: Any) -> Any:
+        rows = self._sorted()
+        lower = [pair for pair in rows if pair[0] <= value]
+        upper = [pair for pair in rows if pair[0] >= value]
+        if not lower or not upper:
+            return self.outside("above" if lower else "below")
+        (x0, text0), (x1, text1) = lower[-1], upper[0]
+        y0, y1 = self.below(text0), self.below(text1)
+        if x0 == x1:
+            return y0
+        if any(y is NO_LIMIT or y is NOT_ALLOWED for y in (y0, y1)):
+            return y0 if y0 is y1 else self.outside()
+        share = Fraction(value - x0) / Fraction(x1 - x0)
+        return intervals.add(y0, intervals.multiply(intervals.subtract(y1, y0), share))
+
+    def outside(self, side: str = "between") -> Any:
+        """What holds where there is no row."""
+        return _outside(self.schedule, self.env, self.name, self.key, side)
 
 
-def _by_band(rows_here: list[tuple[str, Any]], value: Any, below: Any, outside: Any) -> Any:
-    maybe = []
-    for text, band in rows_here:
-        holds = band.holds(value) if isinstance(band, Band) else intervals.equal(value, band)
-        if holds is True:
-            return below(text)
-        if isinstance(holds, Unknown):
-            maybe.append(text)
-    if not maybe:
-        return outside()
-    return _hull([below(text) for text in maybe], value.missing if isinstance(value, (Range, Unknown)) else ())
+def _covered(value: Range, rows: list[Any]) -> bool:
+    """Whether some bands and exact rows leave out no value within bounds."""
+    (at, past), (end, end_open) = intervals.ends(value)
+    spans = [
+        intervals.ends(Range(row.low, row.high, row.low_open, row.high_open) if isinstance(row, Band) else row)
+        for row in rows
+    ]
+    for (low, low_open), (high, high_open) in sorted(spans):
+        if low > at or (low == at and low_open and not past and at != -math.inf):
+            return False
+        if (high, not high_open) > (at, past):
+            at, past = high, not high_open
+    return at > end or (at == end and (past or end_open))
 
 
 def _hull(values: list[Any], missing: tuple[Missing, ...]) -> Any:
-    if all(value == values[0] for value in values[1:]) and not isinstance(values[0], (Range, Unknown)):
-        return values[0]
-    plain = [v for v in values if isinstance(v, (int, Fraction, Range)) and not isinstance(v, bool)]
-    lacks = tuple(dict.fromkeys([*missing, *intervals.missing_of(*values)]))
-    if len(plain) != len(values) or not lacks:
-        return Unknown(lacks) if lacks else values[0]
-    low = min((intervals.ends(v)[0] for v in plain), key=lambda end: (end[0], end[1]))
-    high = max((intervals.ends(v)[1] for v in plain), key=lambda end: (end[0], not end[1]))
+    """The least range that holds all of some values; Unknown when they are not all numbers."""
+    first = values[0]
+    if all(value == first for value in values[1:]) and not isinstance(first, (Range, Unknown)):
+        return first
+    lacks = tuple(dict.fromkeys([*missing, *intervals.missing_of(*values)])) or (intervals.NO_END,)
+    if not all(isinstance(v, (int, Fraction, Range)) and not isinstance(v, bool) for v in values):
+        return Unknown(lacks)
+    low = min((intervals.ends(v)[0] for v in values), key=lambda end: (end[0], end[1]))
+    high = max((intervals.ends(v)[1] for v in values), key=lambda end: (end[0], not end[1]))
     return intervals.from_ends(low, high, lacks)
-
-
-def _between(rows_here: list[tuple[str, Any]], value: Any, how: str, below: Any, outside: Any) -> Any:
-    if isinstance(value, Range):
-        low, high = value.low, value.high
-        if low is None or high is None:
-            return Unknown(value.missing) if value.missing else outside()
-        return _hull(
-            [_between(rows_here, low, how, below, outside), _between(rows_here, high, how, below, outside)],
-            value.missing,
-        )
-    rows = sorted(((one, text) for text, one in rows_here), key=lambda pair: pair[0])
-    same = [text for one, text in rows if one == value]
-    if same:
-        return below(same[0])
-    lower = [pair for pair in rows if pair[0] < value]
-    upper = [pair for pair in rows if pair[0] > value]
-    if how == "next row up":
-        return below(upper[0][1]) if upper else outside("above")
-    if how == "next row down":
-        return below(lower[-1][1]) if lower else outside("below")
-    if not lower or not upper:
-        return outside("below" if not lower else "above")
-    (x0, t0), (x1, t1) = lower[-1], upper[0]
-    y0, y1 = below(t0), below(t1)
-    if y0 in (NO_LIMIT, NOT_ALLOWED) or y1 in (NO_LIMIT, NOT_ALLOWED):
-        return outside()
-    share = Fraction(value - x0) / Fraction(x1 - x0)
-    return intervals.add(y0, intervals.multiply(intervals.subtract(y1, y0), share))
 
 
 def _outside(schedule: Schedule, env: Any, name: str, key: Key, side: str) -> Any:

@@ -281,7 +281,7 @@ def _words(expression: Expression, name: str) -> Iterator[Probe]:
             continue
         for index, item in enumerate(part.elts):
             if isinstance(item, ast.Constant):
-                yield Probe(name, f"'{item.value}' struck from the list", _entry_remover(expression, part, index))
+                yield Probe(name, f"'{item.value!s}' struck from the list", _entry_remover(expression, part, index))
 
 
 def _entry_remover(expression: Expression, part: ast.Tuple, index: int) -> Callable[[], Undo]:
@@ -317,7 +317,7 @@ def _limit_probes(limit: Limit, name: str, node: str) -> Iterator[Probe]:
             if rest:
                 yield Probe(
                     name,
-                    f"'{item}' struck from the list" if isinstance(item, str) else f"entry {index + 1} struck",
+                    f"{_entry(item, index)} struck from the list",
                     _set(limit, "many", rest),
                     node,
                 )
@@ -338,6 +338,10 @@ def _limit_probes(limit: Limit, name: str, node: str) -> Iterator[Probe]:
         yield from _cell_probes(limit.cell, name, limit, node)
 
 
+def _entry(item: Any, index: int) -> str:
+    return f"'{item}'" if isinstance(item, str) else f"entry {index + 1}"
+
+
 def _blank(limit: Limit) -> Callable[[], Undo]:
     def do() -> Undo:
         kept = (limit.blank, limit.cell)
@@ -352,6 +356,11 @@ def _blank(limit: Limit) -> Callable[[], Undo]:
 
 
 def _cell_probes(cell: Cell, name: str, limit: Limit, node: str) -> Iterator[Probe]:
+    if isinstance(cell.value, tuple):
+        for index, item in enumerate(cell.value):
+            rest = cell.value[:index] + cell.value[index + 1 :]
+            yield Probe(name, f"{_entry(item, index)} struck from the list", _set(cell, "value", rest), node)
+        return
     if cell.ask or not isinstance(cell.value, (int, Fraction)) or isinstance(cell.value, bool):
         if not cell.ask and isinstance(cell.value, (str, bool)) and cell.value != "":
             yield Probe(

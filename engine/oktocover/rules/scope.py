@@ -15,7 +15,7 @@ from oktocover.measures.subject import Subject
 from oktocover.measures.values import NOWHERE, TESTED, Members, Range, Unknown, Worked, unknown
 from oktocover.reading.nearest import nearest
 from oktocover.rules import intervals
-from oktocover.rules.expressions import Expression, compile_expression, dotted
+from oktocover.rules.expressions import Expression, compile_expression, dotted, show_value
 from oktocover.rules.limits import Limit, Schedule, fit_keys, look_up
 from oktocover.rules.types import NUMBER, TRUTH, RuleError, Type, fact_of, of_fact, quantity
 
@@ -235,7 +235,22 @@ class ListCallLeaf:
                 unknown(*intervals.missing_of(truth), *more) if isinstance(truth, Unknown) and members.open else truth
             )
         special = [value for value in values if value in SPECIALS]
-        return special[0] if special else self._sum(values, members.open, more)
+        if special:
+            return special[0]
+        result = self._sum(values, members.open, more)
+        if self.name == "total":
+            self._show_sum(members, values, result, env)
+        return result
+
+    def _show_sum(self, members: Members, values: list[Any], result: Any, env: Env) -> None:
+        """A line for each member that is added, and the sum."""
+        assert self.per is not None
+        shown = [show_value(value, self.per.type) for value in values]
+        named = self.per.named()
+        lines = [Step(f"{one.id}: {named}", "", text) for one, text in zip(members.sure, shown, strict=True)]
+        if lines:
+            lines.append(Step(f"{named}, all together", " + ".join(shown), show_value(result, self.per.type)))
+        env.steps.extend(step for step in lines if step not in env.steps)
 
     def _sum(self, values: list[Any], opened: bool, more: tuple[Missing, ...]) -> Any:
         lost = [value for value in values if isinstance(value, Unknown)]
