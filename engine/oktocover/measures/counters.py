@@ -271,7 +271,7 @@ def islands(view: SiteView) -> Iterator[Subject]:
             "space": Unknown((room,))
             if isinstance(room, Missing)
             else Fact(view.elements.get(room) or Unknown((counter.lacks("space"),))),
-            "outlets": outlets_where(view, where or None, partial(_at, view, counter, room)),
+            "outlets": outlets_where(view, where or None, partial(_at, view, counter, room), where or None),
             "breaks": _island_breaks(view, counter),
         }
         if "area" in counter.own:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from weakref import WeakKeyDictionary
 
 from oktocover.findings.finding import Missing, Step
 from oktocover.measures.floor_line import Piece, Stretch
@@ -259,15 +260,29 @@ def room_of(view: SiteView, one: Subject) -> str | Missing:
     return one.lacks("space")
 
 
+_BY_ROOM: WeakKeyDictionary[SiteView, dict[str, list[tuple[int, Subject]]]] = WeakKeyDictionary()
+
+
+def may_be_in(view: SiteView, room_id: str) -> list[Subject]:
+    """The receptacles of a room and those of no known room, in the order of the site file."""
+    rooms = _BY_ROOM.get(view)
+    if rooms is None:
+        # Sorted once for a site: a look through all receptacles for every room would grow with the square of a site.
+        rooms = _BY_ROOM[view] = {}
+        for place, one in enumerate(view.by_kind["receptacle"]):
+            found = room_of(view, one)
+            rooms.setdefault(found if isinstance(found, str) else "", []).append((place, one))
+    both = [*rooms.get(room_id, ()), *rooms.get("", ())]
+    return [one for _, one in sorted(both, key=lambda pair: pair[0])]
+
+
 def on_line(view: SiteView, room: Subject, line: RoomLine) -> tuple[list[Placed], list[Loose]]:
     """The receptacles with a place on the floor line of a room, and those that may have one."""
     placed: list[Placed] = []
     loose: list[Loose] = []
-    for one in view.by_kind["receptacle"]:
+    for one in may_be_in(view, room.id):
         wall_ref = one.exact("wall")
         if isinstance(wall_ref, str):
-            if wall_ref.partition(".")[0] != room.id:
-                continue
             wall, at = line.wall(wall_ref), one.exact("at")
             if wall is None:
                 loose.append(Loose(one.lacks("wall")))
@@ -279,17 +294,21 @@ def on_line(view: SiteView, room: Subject, line: RoomLine) -> tuple[list[Placed]
             continue
         if one.exact("mount") in OFF_THE_LINE or one.exact("outside") or one.exact("counter"):
             continue
-        if _may_be(room_of(view, one), room.id):
-            loose.append(Loose(one.lacks("wall")))
+        loose.append(Loose(one.lacks("wall")))
     return placed, loose
 
 
-def outlets_where(view: SiteView, place: str | None, there: Callable[[Subject], bool | Missing]) -> Members:
-    """The receptacles for which `there` is true; open when it cannot tell for one, or when the list is not whole."""
+def outlets_where(
+    view: SiteView, place: str | None, there: Callable[[Subject], bool | Missing], room: str | None = None
+) -> Members:
+    """The receptacles (of one `room`, if any) for which `there` is true.
+
+    Open when `there` cannot tell for one of them, or when nobody said that the receptacles of `place` are all.
+    """
     said = view.whole("receptacles", place) if place else view.whole("receptacles")
     missing = [said] if said else []
     sure: list[Subject] = []
-    for one in view.by_kind["receptacle"]:
+    for one in view.by_kind["receptacle"] if room is None else may_be_in(view, room):
         answer = there(one)
         if isinstance(answer, Missing):
             missing.append(answer)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import partial
 
 from oktocover.findings.finding import Missing, Step
 from oktocover.measures.outlets import OUTLETS, SPACE, outlets_where, room_of
-from oktocover.measures.registry import FactType, inverse, kind, measure, subjects
+from oktocover.measures.registry import FactType, inverse, kind, list_function, measure, subjects
 from oktocover.measures.subject import Subject
 from oktocover.measures.values import Number, Unknown, Worked, unknown
 from oktocover.measures.view import SiteView
@@ -76,7 +76,7 @@ def _exact(text: str, dimension: str) -> Number:
 def room_outlets(view: SiteView) -> Iterator[Subject]:
     """Each space with the receptacles in it, wherever in the room they are."""
     for room in view.by_kind["space"]:
-        members = outlets_where(view, room.id, partial(_in_room, view, room.id))
+        members = outlets_where(view, room.id, partial(_in_room, view, room.id), room.id)
         yield Subject(
             "room_outlets",
             room.id,
@@ -86,6 +86,23 @@ def room_outlets(view: SiteView) -> Iterator[Subject]:
             elements=(room.id,),
             where=(room.id, "", 0.0),
         )
+
+
+@list_function(
+    "circuits_feeding",
+    of="room_outlets",
+    dimension="number",
+    member_reads=("circuit",),
+    as_list_grows="rises",
+    means="how many different circuits feed the receptacles that count",
+)
+def circuits_feeding(owner: Subject, members: Sequence[Subject]) -> Worked:
+    """How many different circuits feed some receptacles of a room."""
+    fed: dict[str, list[str]] = {}
+    for member in members:
+        fed.setdefault(member.value("circuit").id, []).append(member.id)
+    how = "; ".join(f"{circuit} feeds {', '.join(names)}" for circuit, names in fed.items())
+    return Worked(len(fed), (Step("circuits", how or "no receptacle that counts", str(len(fed))),))
 
 
 def _in_room(view: SiteView, wanted: str, one: Subject) -> bool | Missing:
@@ -110,7 +127,7 @@ def vehicle_bays(view: SiteView) -> Iterator[Subject]:
                 yield _bay(room, "bays", {"space": room, "outlets": nobody, "powered": powered})
             continue
         for number in range(1, int(bays) + 1):
-            members = outlets_where(view, room.id, partial(_in_bay, view, room.id, number))
+            members = outlets_where(view, room.id, partial(_in_bay, view, room.id, number), room.id)
             yield _bay(room, f"bay {number}", {"space": room, "outlets": members, "powered": powered})
 
 

@@ -228,10 +228,11 @@ def _in_two_places(site: Site, name: str, one: Receptacle) -> Iterator[Problem]:
             "leave one of them out",
         )
     counter = site.counters.get(one.counter or "")
-    if counter is not None and one.space and counter.space and one.space != counter.space:
+    stands = ((counter.wall or "").partition(".")[0] or counter.space) if counter is not None else None
+    if one.space and stands and one.space != stands:
         yield (
             ("receptacles", name, "space"),
-            f"{name} is in {one.space}, its counter {one.counter} in {counter.space}",
+            f"{name} is in {one.space}, its counter {one.counter} in {stands}",
             "one room",
             "leave out space: the counter says which room",
         )
