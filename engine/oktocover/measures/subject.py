@@ -13,6 +13,7 @@ from typing import Any
 from oktocover.findings.finding import Missing
 from oktocover.measures.values import MEASURED, Fact, Members, Range, Unknown
 from oktocover.quantities import Quantity
+from oktocover.site.base import spaced
 
 
 class Subject:
@@ -68,9 +69,9 @@ class Subject:
         about = fact_type(self.kind, name)
         return Missing(
             element=self.id,
-            fact=name.replace("_", " "),
+            fact=spaced(name),
             kind=self.kind,
-            path=(*self.path, name.replace("_", " ")),
+            path=(*self.path, spaced(name)),
             found_by=found_by or (about.found_by if about else "look"),
             means=about.means if about else "",
         )

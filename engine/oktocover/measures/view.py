@@ -143,12 +143,12 @@ class SiteView:
             loose: list[Missing] = []
             for member in self.of(back.member):
                 owner = member.fact(back.via).value
+                if isinstance(owner, Unknown):
+                    loose.extend(owner.missing)
                 targets = owner.sure if isinstance(owner, Members) else (owner,)
                 for target in targets:
                     if isinstance(target, Subject):
                         owners.setdefault(target.id, []).append(member)
-                    else:
-                        loose.append(member.lacks(back.via))
             for subject in self.of(back.kind):
                 closes = self.whole(back.list_name, subject.id)
                 missing = tuple(dict.fromkeys([*loose, *([closes] if closes else [])]))

@@ -247,7 +247,9 @@ class ListCallLeaf:
         assert self.per is not None
         shown = [show_value(value, self.per.type) for value in values]
         named = self.per.named()
-        lines = [Step(f"{one.id}: {named}", "", text) for one, text in zip(members.sure, shown, strict=True)]
+        recorded = all(isinstance(leaf, FactLeaf) for leaf in self.per.leaves.values())
+        how = "" if recorded else "worked out above"
+        lines = [Step(f"{one.id}: {named}", how, text) for one, text in zip(members.sure, shown, strict=True)]
         if lines:
             lines.append(Step(f"{named}, all together", " + ".join(shown), show_value(result, self.per.type)))
         env.steps.extend(step for step in lines if step not in env.steps)
