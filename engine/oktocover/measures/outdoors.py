@@ -207,10 +207,9 @@ class Outdoors:
             return False
         wall = self.wall_of.get(patch.side)
         if wall is not None:
-            sides, exterior = wall.exact("sides") or (), wall.exact("exterior")
-            if len(sides) > 1:
-                return False
+            exterior = wall.exact("exterior")
             if isinstance(exterior, bool):
+                # One entry may stand for a whole outside wall: the sides of several rooms in a row.
                 return exterior
         stretch = patch.side, patch.left, patch.right - patch.left
         if self.plan.other_side(*stretch):
