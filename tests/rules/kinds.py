@@ -19,42 +19,51 @@ LENGTHS = ("long", "wide", "deep")
 NUMBERS = ("count_a", "count_b")
 TRUTHS = ("fitted", "marked", "listed")
 
-_gizmo = registry.kind("gizmo", title="gizmo")
-_gizmo.facts.update({name: FactType("quantity", "length") for name in LENGTHS})
-_gizmo.facts.update({name: FactType("quantity", "number") for name in NUMBERS})
-_gizmo.facts.update({name: FactType("yes or no") for name in TRUTHS})
-_gizmo.facts.update(
-    {
-        "colour": FactType("word", words=COLOURS),
-        "pressure": FactType("quantity", "pressure"),
-        "board": FactType("quantity", "length", words=("none",)),
-        "made": FactType("date"),
-        "shelf": FactType("one", kind="shelf"),
-        "parts": FactType("many", kind="gizmo_part"),
-        "shelf_long": FactType("quantity", "length"),
-    }
-)
-registry.kind("shelf").facts.update(
-    {"long": FactType("quantity", "length"), "use": FactType("word", words=("shop", "store"))}
-)
-registry.kind("gizmo_part").facts.update(
-    {"along": FactType("quantity", "length"), "counts": FactType("yes or no"), "weight": FactType("quantity", "mass")}
-)
+GIZMO: dict[str, FactType] = {
+    **{name: FactType("quantity", "length") for name in LENGTHS},
+    **{name: FactType("quantity", "number") for name in NUMBERS},
+    **{name: FactType("yes or no") for name in TRUTHS},
+    "colour": FactType("word", words=COLOURS),
+    "pressure": FactType("quantity", "pressure"),
+    "board": FactType("quantity", "length", words=("none",)),
+    "made": FactType("date"),
+    "shelf": FactType("one", kind="shelf"),
+    "parts": FactType("many", kind="gizmo_part"),
+    "shelf_long": FactType("quantity", "length"),
+}
+SHELF = {"long": FactType("quantity", "length"), "use": FactType("word", words=("shop", "store"))}
+PART = {
+    "along": FactType("quantity", "length"),
+    "counts": FactType("yes or no"),
+    "weight": FactType("quantity", "mass"),
+}
 
 
-@list_function(
-    "nearest_part", "gizmo", "length", member_reads=("along",), as_list_grows="falls", means="least along"
-)
+def install() -> None:
+    """Make the kinds and functions known; `remove` takes them out again, so that no other test meets them."""
+    for name, facts in (("gizmo", GIZMO), ("shelf", SHELF), ("gizmo_part", PART)):
+        registry.kind(name).facts.update(facts)
+    list_function("nearest_part", "gizmo", "length", member_reads=("along",), as_list_grows="falls")(nearest_part)
+    list_function("middle_part", "gizmo", "length", member_reads=("along",))(middle_part)
+    plain_function("twice", ("length",), "length", "two times a length")(twice)
+
+
+def remove() -> None:
+    for name in ("gizmo", "shelf", "gizmo_part"):
+        del registry.KINDS[name]
+    for name in ("nearest_part", "middle_part"):
+        del registry.LIST_FUNCTIONS["gizmo", name]
+    del registry.PLAIN_FUNCTIONS["twice"]
+
+
 def nearest_part(owner: Subject, parts: list[Subject], *, beyond: Any = 0) -> Any:
     return min((part.value("along") for part in parts if part.value("along") >= beyond), default=NOWHERE)
 
 
-@list_function("middle_part", "gizmo", "length", member_reads=("along",), means="the middle one: in no order")
 def middle_part(owner: Subject, parts: list[Subject]) -> Any:
     return sorted(part.value("along") for part in parts)[len(parts) // 2] if parts else NOWHERE
 
 
-@plain_function("twice", ("length",), "length", "two times a length")
 def twice(value: Any) -> Any:
     return 2 * value
 

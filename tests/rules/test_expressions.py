@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from oktocover.measures.subject import Subject
 from oktocover.measures.values import NOWHERE, Members, Range, Unknown
 from oktocover.rules.expressions import _walk
 from oktocover.rules.intervals import NO_LIMIT, NOT_ALLOWED
@@ -43,7 +44,8 @@ questions = st.recursive(
         st.sampled_from(TRUTHS),
         st.tuples(amounts, st.sampled_from(["<", "<=", ">", ">=", "==", "!="]), amounts).map(" ".join),
         st.tuples(lengths, amounts, lengths).map(lambda p: f"{p[0]} <= {p[1]} < {p[2]}"),
-        st.sampled_from(["colour == 'red'", "colour != 'blue'", "colour in ['red', 'green']", "colour not in ['blue']"]),
+        st.sampled_from(["colour == 'red'", "colour != 'blue'", "colour in ['red', 'green']"]),
+        st.just("colour not in ['blue']"),
     ),
     lambda inner: st.one_of(
         st.tuples(inner, inner).map(lambda p: f"({p[0]} and {p[1]})"),
@@ -236,7 +238,7 @@ def test_messages(text: str, message: str, do: str) -> None:
 
 
 def test_names_that_read_alike_are_kept_apart() -> None:
-    from oktocover.measures.subject import Subject
+
 
     shelf = Subject("shelf", "S-1", {"long": 3})
     assert value("shelf.long < shelf_long", shelf=shelf, shelf_long=4) is True
@@ -311,7 +313,8 @@ def test_counts_and_sums_over_open_lists() -> None:
     assert value("total(parts, along) >= tall", LIMITS, parts=members(*two, whole=False)) is True
     assert value("largest(parts, along)", parts=members(*two)) == 7
     assert value("largest(parts, along) > short", LIMITS, parts=members(*two, whole=False)) is True
-    assert isinstance(value("largest(parts, along) < shelf_long", parts=members(*two, whole=False), shelf_long=9), Unknown)
+    opened = members(*two, whole=False)
+    assert isinstance(value("largest(parts, along) < shelf_long", parts=opened, shelf_long=9), Unknown)
     assert value("smallest(parts, along) <= tall", LIMITS, parts=members(*two, whole=False)) is True
     assert isinstance(value("smallest(parts, along) > short", LIMITS, parts=members(*two, whole=False)), Unknown)
 

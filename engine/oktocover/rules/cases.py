@@ -93,7 +93,9 @@ def read_cases(path: FilePath, shown: str) -> Iterator[Case]:
         for rule, block in data.items():
             if rule in ("cases", "note"):
                 continue
-            if not isinstance(block, dict) or not isinstance(block.get("cases"), dict):
+            named = block.get("cases") if isinstance(block, dict) else None
+            usual = (block.get("usual") or {}) if isinstance(block, dict) else None
+            if not isinstance(named, dict) or not isinstance(usual, dict):
                 problems.append(
                     Problem(
                         document.place((rule,)),
@@ -102,7 +104,7 @@ def read_cases(path: FilePath, shown: str) -> Iterator[Case]:
                     )
                 )
                 continue
-            for sentence, case in block["cases"].items():
+            for sentence, case in named.items():
                 at: Path = (rule, "cases", sentence)
                 if not isinstance(case, dict):
                     problems.append(Problem(document.place(at), "a case is a mapping: given, verdict"))
@@ -114,7 +116,7 @@ def read_cases(path: FilePath, shown: str) -> Iterator[Case]:
                     rule,
                     sentence,
                     case,
-                    block.get("usual") or {},
+                    usual,
                     document,
                     at,
                     tuple(map(str, editions)) if isinstance(editions, list) else (),

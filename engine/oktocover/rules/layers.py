@@ -299,7 +299,7 @@ class Folded:
         self.problems: list[Problem] = []
 
     def put(self, layer: Layer, editions: Mapping[str, Folded] | None = None) -> None:
-        """Lay one layer on top: its own things, then take, strike, set, add, in that order whatever the file's order."""
+        """Lay one layer on top: its own things, then take, strike, set, add, whatever the order of the file."""
         self.layers.append(layer)
         for section in SECTIONS:
             for name, thing in layer.things[section].items():

@@ -1,4 +1,4 @@
-"""Finds layers on disk and puts together the rules of a place: books and editions, jurisdictions, the job's standards."""
+"""Finds layers on disk and puts together the rules of a place: books, jurisdictions, the job's standards."""
 
 from __future__ import annotations
 
@@ -172,7 +172,8 @@ class Library:
             ()
             if jurisdiction
             else (
-                "No jurisdiction is named: these are the model books' figures. Ask the office which editions and changes are in force.",
+                "No jurisdiction is named: these are the model books' figures. "
+                "Ask the office which editions and changes are in force.",
             )
         )
         return Adopted(rules, place, books, own, warnings)

@@ -112,17 +112,10 @@ class Limit:
         if self.many is not None:
             return self.many
         if self.schedule is not None:
-            return look_up(
-                self.schedule,
-                [
-                    key.expression.evaluate(env)
-                    for key in self.schedule.keys  # type: ignore[union-attr]
-                ],
-                "",
-                env,
-                self.name,
-            )
-        return cell_value(self.cell, env, self.name)  # type: ignore[arg-type]
+            keys = [key.expression.evaluate(env) for key in self.schedule.keys if key.expression is not None]
+            return look_up(self.schedule, keys, "", env, self.name)
+        assert self.cell is not None, "a limit is a blank, a list, a schedule or a cell"
+        return cell_value(self.cell, env, self.name)
 
 
 def read_scalar(text: str) -> tuple[Any, Type, str]:
