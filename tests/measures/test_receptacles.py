@@ -46,6 +46,7 @@ KINDS = (
     "outdoor_side",
     "vehicle_bay",
     "building_outlets",
+    "circuit",
 )
 EDITIONS = ("nec 2017", "nec 2020", "nec 2023")
 
@@ -522,11 +523,15 @@ receptacles:
   R-04: {wall: studio.north-1, at: 9 ft, from wall: 6 in, what: 5-15 duplex, mount: floor, serves: general}
   R-05: {wall: studio.east-1, at: 6 ft, height: 16 in, volts: 125 V, amps: 15 A, mount: wall, serves: general}
   R-06: {wall: studio.south, at: 1 ft, height: 80 in, what: 5-15 duplex, mount: wall, serves: general}
-  K-01: {wall: kitchen.north, at: 2 ft, height: 44 in, what: 5-20 duplex, mount: wall, serves: counter}
-  K-02: {wall: kitchen.north, at: 9 ft 9 in, height: 44 in, what: 5-20 duplex, mount: wall, serves: counter}
-  K-03: {counter: I1, what: 5-20 duplex, mount: base cabinet side, above counter: -10 in, serves: counter}
-  K-04: {counter: P1, what: 5-20 duplex, mount: countertop, serves: counter, from end: 1 ft}
-  K-05: {wall: kitchen.east, at: 6 ft, height: 16 in, what: 5-20 duplex, mount: wall, serves: general}
+  K-01: {wall: kitchen.north, at: 2 ft, height: 44 in, what: 5-20 duplex, mount: wall, serves: counter,
+    circuit: C-01}
+  K-02: {wall: kitchen.north, at: 9 ft 9 in, height: 44 in, what: 5-20 duplex, mount: wall, serves: counter,
+    circuit: C-02}
+  K-03: {counter: I1, what: 5-20 duplex, mount: base cabinet side, above counter: -10 in, serves: counter,
+    circuit: C-02}
+  K-04: {counter: P1, what: 5-20 duplex, mount: countertop, serves: counter, from end: 1 ft,
+    circuit: C-02}
+  K-05: {wall: kitchen.east, at: 6 ft, height: 16 in, what: 5-20 duplex, mount: wall, serves: general, circuit: C-03}
   B-01: {wall: bath.north, at: 2 ft, height: 40 in, what: 5-20 duplex, mount: base cabinet side, serves: general,
     below basin: 4 in}
   H-01: {wall: hall.east, at: 2 ft, height: 16 in, what: 5-15 duplex, mount: wall, serves: general}
@@ -536,7 +541,12 @@ receptacles:
   G-02: {space: garage, height: 8 ft, what: 5-20 single, mount: ceiling, serves: door opener, bay: 2}
   O-01: {outside: front, from grade: yes, above grade: 18 in, what: 5-20 single}
   O-02: {space: deck, height: 18 in, what: 5-20 single, outside: back, from grade: no}
-  C-01: {space: cellar, height: 4 ft, what: 5-20 duplex, mount: wall, serves: security system}
+  X-01: {space: cellar, height: 4 ft, what: 5-20 duplex, mount: wall, serves: security system}
+circuits:
+  C-01: {for: counter, breaker: 20 A, purpose: small appliances, other outlets: none}
+  C-02: {for: counter, breaker: 20 A, purpose: small appliances, other outlets: lights}
+  C-03: {for: lights, breaker: 15 A, purpose: lighting}
+  C-04: {for: garage, breaker: 20 A, purpose: garage, other outlets: outdoors}
 counters:
   C1: {what: wall counter, wall: kitchen.north, at: 0 in, length: 12 ft, depth: 25 in, height: 36 in,
     breaks: [{what: sink, at: 4 ft, width: 40 in, behind: 3 in, in corner: no}]}
@@ -579,7 +589,7 @@ def removals() -> Iterator[tuple[str, ...]]:
             yield from ((list_name, name) for name in elements)
         else:
             for name, facts in elements.items():
-                if name not in ("I1", "P1", "B-01") and list_name != "spaces":
+                if name not in ("I1", "P1", "B-01", "C-01", "C-02", "C-03") and list_name != "spaces":
                     yield list_name, name
                 yield from ((list_name, name, fact) for fact in facts)
 
@@ -619,6 +629,15 @@ def test_the_house_is_judged_as_a_person_would_judge_it() -> None:
         ("garage-bay", "garage: bay 1"): "met",
         ("garage-bay", "garage: bay 2"): "not met",
         ("basement-receptacle", "cellar"): "met",
+        ("kitchen-circuits", "kitchen"): "met",
+        # K-05 on the lights.
+        ("kitchen-supply", "kitchen"): "not met",
+        ("set-aside-circuit.rating", "C-01"): "met",
+        ("set-aside-circuit.alone", "C-01"): "met",
+        ("set-aside-circuit.rating", "C-02"): "met",
+        ("set-aside-circuit.alone", "C-02"): "not met",
+        ("set-aside-circuit.rating", "C-04"): "met",
+        ("set-aside-circuit.garage_alone", "C-04"): "met",
     }
 
 
