@@ -22,6 +22,7 @@ from oktocover.rules.library import Adopted
 from oktocover.rules.ruleset import Inspection, changes_of
 from oktocover.rules.scope import Env
 from oktocover.site.base import HOW_KNOWN
+from oktocover.site.root import element_lists
 
 __all__ = ["ALL_VISITS", "check", "trades"]
 
@@ -343,11 +344,16 @@ def _blanks(findings: Iterable[Finding]) -> list[Blank]:
 
 
 def _rests_on(view: SiteView) -> Iterator[str]:
+    """What somebody signed as a whole list, person by person; the last of each carries the initials."""
+    by_person: dict[str, list[str]] = {}
     for said in view.site.looked:
         if not view.lapsed(said) and said.whole:
             places = [said.in_] if isinstance(said.in_, str) else said.in_
             where = f" in {', '.join(places)}" if places else ""
-            yield f"{len(view.listed(said))} {said.list_}{where}, list whole ({said.by})"
+            by_person.setdefault(said.by, []).append(f"{_counted(len(view.listed(said)), said.list_)}{where}")
+    for person, lists in by_person.items():
+        yield from lists[:-1]
+        yield f"{lists[-1]} ({person})"
     for how in ("told", "typical", "assumed", "planned"):
         count = sum(1 for model in view.models.values() if model.known == how) + sum(
             1 for word in view.known.values() if word == how
@@ -356,13 +362,21 @@ def _rests_on(view: SiteView) -> Iterator[str]:
             yield f"{count} entries only {how}"
 
 
+def _counted(count: int, list_name: str) -> str:
+    """`1 gas system`, `7 gas pipes`, `no counters`."""
+    element_class = element_lists().get(list_name.replace(" ", "_"))
+    if count == 1 and element_class is not None:
+        return f"1 {element_class.kind.replace('_', ' ')}"
+    return f"{count or 'no'} {list_name}"
+
+
 def _lapsed(view: SiteView) -> Iterator[str]:
     for said in view.site.looked:
         if view.lapsed(said):
             now = view.listed(said)
             yield (
-                f"the statement about {said.list_} of {said.day} ({said.by}) has lapsed: it speaks of {said.count.text if said.count else '?'}, "
-                f"{len(now)} are written: {', '.join(now[-5:])}"
+                f"the statement about {said.list_} of {said.day} ({said.by}) has lapsed: it speaks of "
+                f"{said.count.text if said.count else '?'}, {len(now)} are written: {', '.join(now[-5:])}"
             )
 
 
