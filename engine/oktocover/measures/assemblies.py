@@ -99,6 +99,11 @@ class Fabric:
         one_by_one = [self.view.whole(list_name, side, side.partition(".")[0]) for side in sides]
         return (closes,) if not one_by_one or any(one_by_one) else ()
 
+    def level_known(self, side: str) -> bool:
+        """Whether the storey of every other room, set against this side's, is recorded: else one may stand behind it."""
+        own, spaces = side.partition(".")[0], self.view.site.spaces
+        return own in spaces and all(self.plan.same_level(own, other) is not None for other in spaces if other != own)
+
     def room(self, side: str) -> Subject | None:
         """The room of a wall's side, when it is written down."""
         found = self.view.elements.get(side.partition(".")[0])
@@ -292,7 +297,7 @@ def _behind(walls: Fabric, opening: Subject, side: str) -> tuple[tuple[Subject |
     if isinstance(wall, Unknown):
         if seen:
             return tuple(walls.room(ref) for ref, _, _ in seen), ()
-        outdoors = at is not None and width is not None and walls.drawn
+        outdoors = at is not None and width is not None and walls.drawn and walls.level_known(side)
         return (), (() if outdoors else (opening.lacks("other_side"),))
     outside = wall.value("outside")
     if outside is True:

@@ -244,6 +244,9 @@ def holes(view: SiteView) -> Iterable[Subject]:
 LISTED = {"walls": "walls", "holes": "penetrations", "concealed_spaces": "concealed spaces", "chimneys": "chimneys"}
 """Lists that belong to the building as a whole, by the site file's name of the list."""
 
+FLUES = ("fuel burning appliances", "fireplaces")
+"""Systems with a chimney or vent; a building described without either has none to list."""
+
 
 @subjects(
     "enclosure",
@@ -258,6 +261,8 @@ def enclosure(view: SiteView) -> Iterable[Subject]:
     for name, list_name in LISTED.items():
         closes = view.whole(list_name)
         lists[f"{name}_listed"] = unknown(closes) if closes else True
+    if all(view.described(system) == "none" for system in FLUES):
+        lists["chimneys_listed"] = True
     yield Subject("enclosure", "building", lists, label="the building", path=("described",))
 
 
