@@ -100,7 +100,7 @@ class Fabric:
         return (closes,) if not one_by_one or any(one_by_one) else ()
 
     def level_known(self, side: str) -> bool:
-        """Whether the storey of every other room, set against this side's, is recorded: else one may stand behind it."""
+        """Whether the storey of every other room, set against this side's, is recorded; else one may be behind it."""
         own, spaces = side.partition(".")[0], self.view.site.spaces
         return own in spaces and all(self.plan.same_level(own, other) is not None for other in spaces if other != own)
 

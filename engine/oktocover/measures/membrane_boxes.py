@@ -1,4 +1,4 @@
-"""Boxes let into the faces of rated walls: their sum in a piece of a face, and their distance from the opposite ones."""
+"""Boxes let into the faces of rated walls: their sum in a piece of a face, their distance from the opposite ones."""
 
 from __future__ import annotations
 
