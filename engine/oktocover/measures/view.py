@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typing
 from collections.abc import Iterable, Iterator, Mapping
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Any
 
 from oktocover.findings.finding import Missing
@@ -17,6 +17,9 @@ from oktocover.site.plan import Plan
 from oktocover.site.root import Site, element_lists
 
 Path = tuple[str | int, ...]
+
+EVERYWHERE = "*"
+"""The place of a statement that names none: the whole building."""
 
 
 class SiteView:
@@ -59,12 +62,9 @@ class SiteView:
 
     def whole(self, list_name: str, *within: str) -> Missing | None:
         """None when somebody said the list is whole (for the building, or for one of `within`); else what is missing."""
-        for said in self.site.looked:
-            if said.list_ != list_name or not said.whole or self.lapsed(said):
-                continue
-            places = [said.in_] if isinstance(said.in_, str) else said.in_
-            if places is None or any(name in places for name in within):
-                return None
+        closed = self._closed.get(list_name, frozenset())
+        if EVERYWHERE in closed or not closed.isdisjoint(within):
+            return None
         place = f" of {within[0]}" if within else ""
         return Missing(
             element=within[0] if within else "site",
@@ -74,6 +74,16 @@ class SiteView:
             means=f"walk{' the room' if within else ''} with the list of {list_name}{place} and write that it is whole",
             path=("looked",),
         )
+
+    @cached_property
+    def _closed(self) -> dict[str, set[str]]:
+        """By list: the rooms, walls and elements it was said to be whole in."""
+        found: dict[str, set[str]] = {}
+        for said in self.site.looked:
+            if said.whole and not self.lapsed(said):
+                places = [said.in_] if isinstance(said.in_, str) else said.in_
+                found.setdefault(said.list_, set()).update([EVERYWHERE] if places is None else places)
+        return found
 
     def lapsed(self, said: Any) -> bool:
         """Whether the count of a statement no longer fits its list."""
@@ -109,16 +119,14 @@ class SiteView:
 
     def _fill(self, subject: Subject, model: Node) -> None:
         element = model if isinstance(model, Element) else None
-        for name, field in type(model).model_fields.items():
+        for name, key, refers in _fields(type(model)):
             value = getattr(model, name)
-            if value is None or name in ("note", "photos", "known"):
-                continue
-            path = (*subject.path, field.alias or spaced(name))
-            subject.own[name] = self._fact(value, field, subject, name, self.how(path, element))
+            if value is not None:
+                known = self.how((*subject.path, key), element)
+                subject.own[name] = self._fact(value, refers, subject, name, known)
 
-    def _fact(self, value: Any, field: Any, subject: Subject, name: str, known: int) -> Any:
-        marks = _marks(field)
-        if any(isinstance(mark, RefTo) for mark in marks):
+    def _fact(self, value: Any, refers: bool, subject: Subject, name: str, known: int) -> Any:
+        if refers:
             if isinstance(value, str):
                 target = self.elements.get(value)
                 return Fact(target, (), known) if target else Fact(Unknown((subject.lacks(name),)))
@@ -156,6 +164,16 @@ class SiteView:
 
     def __iter__(self) -> Iterator[Subject]:
         return iter(self.elements.values())
+
+
+@cache
+def _fields(model: type[Node]) -> tuple[tuple[str, str, bool], ...]:
+    """The fields of a model that are facts: name, key in the site file, and whether it refers to other elements."""
+    return tuple(
+        (name, field.alias or spaced(name), any(isinstance(mark, RefTo) for mark in _marks(field)))
+        for name, field in model.model_fields.items()
+        if name not in ("note", "photos", "known")
+    )
 
 
 def _marks(field: Any) -> Iterable[Any]:

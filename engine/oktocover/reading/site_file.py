@@ -345,9 +345,33 @@ def _ids_and_references(read: SiteFile) -> Iterator[Problem]:
                 )
             else:
                 kinds[name] = (element.kind, path)
+    yield from _statements(read, set(kinds))
     for field_name in element_lists():
         for name, model in getattr(read.site, field_name).items():
             yield from _references(model, (spaced(field_name), name), kinds, read)
+
+
+def _statements(read: SiteFile, ids: set[str]) -> Iterator[Problem]:
+    """A statement names a list that a site file has, and rooms, walls or elements that are written."""
+    lists = [spaced(name) for name in element_lists()]
+    for index, said in enumerate(read.site.looked):
+        if said.list_ not in lists:
+            near = nearest(said.list_, lists)
+            yield Problem(
+                read.place(("looked", index, "list")),
+                f"there is no list called '{said.list_}'",
+                "one of: " + ", ".join(lists),
+                f"did you mean '{near}'?" if near else "",
+            )
+        for place in [said.in_] if isinstance(said.in_, str) else said.in_ or ():
+            if place.partition(".")[0] not in ids:
+                near = nearest(place, ids)
+                yield Problem(
+                    read.place(("looked", index, "in")),
+                    f"'{place}' is no room, wall or element of this site",
+                    "the id of a room, room.wall, or the id of an element",
+                    f"did you mean '{near}'?" if near else "",
+                )
 
 
 def _references(model: Element, path: Path, kinds: dict[str, tuple[str, Path]], read: SiteFile) -> Iterator[Problem]:
