@@ -259,7 +259,7 @@ def test_fill_at_plates_and_in_rated_walls(fill: str, listed: str, plate: str, r
         ("honeycomb steel", "1-3/8 in", "met", "met"),
         ("solid wood", "1-1/4 in", "met", "not met"),
         ("hollow core", "1-3/8 in", "not met", "does not apply"),
-        ("20 minute", "1-1/4 in", "met", "does not apply"),
+        ("fire door", "1-1/4 in", "met", "does not apply"),
     ],
 )
 def test_door_between_garage_and_dwelling(leaf: str, thickness: str, kind: str, thick: str) -> None:

@@ -244,8 +244,9 @@ class Opening(OnWall):
     )
     other_side: WallSide | None = means("the same opening seen from the next room, when the plan cannot tell")
     leaf: (
-        Literal["solid wood", "solid steel", "honeycomb steel", "20 minute", "hollow core", "glazed", "other"] | None
-    ) = means("what the leaf of a door is, by its label or its edge; 20 minute: a fire label", by="plate")
+        Literal["solid wood", "solid steel", "honeycomb steel", "fire door", "hollow core", "glazed", "other"] | None
+    ) = means("what the leaf of a door is, by its label or its edge; fire door: it has a fire label", by="plate")
+    label: Duration | None = means("minutes on the fire label of the leaf", by="plate")
     thickness: Length | None = means("thickness of the leaf", by="tape")
     closes_itself: YesNo | None = means("it has a self-closing or automatic-closing device")
 
