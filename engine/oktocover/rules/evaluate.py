@@ -204,10 +204,28 @@ def _except(node: Node, name: str, answer: Answer, env: Env) -> None:
         answer.known_ok = min(answer.known_ok, tried.known)
         if tried.applies is True:
             answer.parts = [*answer.parts, *tried.parts]
+    answer.parts = _nearest_first(answer.parts)
+
+
+def _nearest_first(parts: list[Part]) -> list[Part]:
+    """Several limits of one measured value, any of which would do: the one it comes nearest to is told first."""
+    gaps = [part.gap for part in parts]
+    if len(parts) < 2 or None in gaps or len({part.comparison.measured for part in parts}) > 1:
+        return parts
+    return [part for _, _, part in sorted(zip(gaps, range(len(parts)), parts, strict=True))]
+
+
+def _said(node: Node) -> str:
+    """An item in words, as a person reads it beside its figures."""
+    return node.title or node.name.replace("_", " ")
 
 
 def _group(node: Node, name: str, env: Env, answer: Answer) -> None:
     asked = [(key, _ask(item, f"{name}.{key}", env)) for key, item in node.items.items()]
+    for key, one in asked:
+        if node.items[key].items:
+            for part in one.parts:
+                part.name = f"{_said(node.items[key])}, {part.name}"
     shown = _ways(answer, asked) if node.join == "any" else _all(answer, [one for _, one in asked])
     for one in shown:
         answer.parts.extend(one.parts)
@@ -243,7 +261,13 @@ def _ways(answer: Answer, asked: list[tuple[str, Answer]]) -> list[Answer]:
             Part(name, False, written=Comparison(name, "does not hold", one.reason, met=False)) for name, one in asked
         )
     open_first = {id(one): not isinstance(truth, Unknown) for (_, one), truth in zip(asked, truths, strict=True)}
-    return sorted(taken, key=lambda one: (open_first[id(one)], sum(part.ok is not True for part in one.parts)))
+    return sorted(taken, key=lambda one: (open_first[id(one)], *_still(one)))
+
+
+def _still(way: Answer) -> tuple[int, int]:
+    """How much of a way is still wanting; of two alike, the one of which more is there comes first."""
+    wanting = sum(part.ok is not True for part in way.parts)
+    return wanting, wanting - len(way.parts)
 
 
 def _record(node: Node, name: str, env: Env, answer: Answer) -> None:
@@ -258,7 +282,7 @@ def _record(node: Node, name: str, env: Env, answer: Answer) -> None:
         )
     said = "not recorded" if written is None else "yes" if written[0] else "no"
     met = written[0] if written else None
-    answer.parts.append(Part(node.name, answer.ok, written=Comparison(node.name, said, text, met=met)))
+    answer.parts.append(Part(_said(node), answer.ok, written=Comparison(_said(node), said, text, met=met)))
 
 
 def _compare(node: Node, expression: Expression, env: Env, answer: Answer) -> None:
@@ -266,6 +290,6 @@ def _compare(node: Node, expression: Expression, env: Env, answer: Answer) -> No
     values = expression.values(inner)
     answer.ok = expression.evaluate(inner, values)
     answer.known_ok = inner.known
-    part = Part(node.name, answer.ok, expression, values, inner)
+    part = Part(_said(node), answer.ok, expression, values, inner)
     answer.parts.append(part)
     answer.worked.append(part)

@@ -9,7 +9,7 @@ from typing import Any
 
 from oktocover.findings.finding import Comparison, Step
 from oktocover.measures.values import Range, Unknown
-from oktocover.quantities import reading_step, show_apart
+from oktocover.quantities import Number, reading_step, show_apart
 from oktocover.rules.expressions import COMPARE, Expression, compare, show_value
 from oktocover.rules.expressions import _walk as walk
 from oktocover.rules.intervals import NO_LIMIT, NOT_ALLOWED
@@ -47,6 +47,18 @@ class Part:
     def steps(self) -> list[Step]:
         """The work of the measures it read, and the sums of the comparison."""
         return self._figures()[2]
+
+    @property
+    def gap(self) -> Number | None:
+        """How far the measured value is from what is needed; None where no two figures are compared."""
+        tree = self.expression.tree if self.expression is not None else None
+        if not isinstance(tree, ast.Compare) or len(tree.ops) > 1 or COMPARE[type(tree.ops[0])] not in _TURNED:
+            return None
+        sides = [walk(side, self.values) for side in (tree.left, tree.comparators[0])]
+        if any(_no_figure(value) or isinstance(value, Unknown) for value in sides):
+            return None
+        gap: Number = abs(sides[0] - sides[1])
+        return gap
 
     def _figures(self) -> tuple[Comparison, bool, list[Step]]:
         if self._made is None:

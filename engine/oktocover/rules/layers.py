@@ -7,14 +7,17 @@ folds, so that leaving a layer out gives the same rules as before it was written
 from __future__ import annotations
 
 import copy
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path as FilePath
 from typing import Any
 
 from oktocover.reading.nearest import nearest
 from oktocover.reading.nodes import Document, read_yaml_file
-from oktocover.reading.problems import InputProblems, Problem
+from oktocover.reading.problems import InputProblems, Place, Problem
+from oktocover.rules import addresses
+from oktocover.rules.addresses import EFFECTS as EFFECTS
+from oktocover.rules.addresses import Spot
 
 Path = tuple[str | int, ...]
 SECTIONS = ("rules", "terms", "tables", "facts", "inspections")
@@ -35,10 +38,9 @@ LAYER_KEYS = (
     "note",
     "cautions",
 )
-CHANGE_KEYS = ("cite", "passed", "source", "basis", "note", "take", "strike", "set", "add", "meant", "cases")
+CHANGE_KEYS = ("cite", "passed", "source", "basis", "note", "over", "take", "strike", "set", "add", "meant", "cases")
 ADOPT_KEYS = ("book", "by", "note")
 VERBS = ("take", "strike", "set", "add")
-EFFECTS = ("duty gone", "ban gone", "permission gone", "condition gone", "moved")
 USUAL_KEYS = ("trade", "stage", "severity", "basis", "needs")
 
 
@@ -52,9 +54,15 @@ class Thing:
     layer: str
     history: list[tuple[str, Change]] = field(default_factory=list)
     """(address inside the thing, change), in the order they were made."""
+    marks: list[Mark] = field(default_factory=list)
+    """Where the changes wrote, so that a mistake in a change is shown in the change."""
 
     def problem(self, path: Path, message: str, expected: str = "", do: str = "") -> Problem:
-        """A problem at a path inside this thing."""
+        """A problem at a path inside this thing: in the last change that wrote there, else in its own file."""
+        for mark in reversed(self.marks):
+            inside = mark.covers(path)
+            if inside is not None:
+                return mark.change.problem((mark.verb, mark.address, *inside), message, expected, do)
         return Problem(self.document.place((*self.path, *path)), message, expected, do)
 
 
@@ -76,6 +84,31 @@ class Change:
 
 
 @dataclass(slots=True)
+class Mark:
+    """What a change wrote inside a thing."""
+
+    trail: Path
+    verb: str
+    address: str
+    value: Any
+    change: Change
+
+    def covers(self, path: Path) -> Path | None:
+        """The rest of a path below what was written, or None when it leads elsewhere."""
+        if path[: len(self.trail)] != self.trail:
+            return None
+        rest = path[len(self.trail) :]
+        if self.verb != "add":
+            return rest
+        data = self.value
+        for step in rest:
+            if not isinstance(data, dict) or step not in data:
+                return None
+            data = data[step]
+        return rest if rest else None
+
+
+@dataclass(slots=True)
 class Layer:
     """One book edition, place or job standard, gathered from its files."""
 
@@ -89,6 +122,7 @@ class Layer:
     things: dict[str, dict[str, Thing]] = field(default_factory=lambda: {section: {} for section in SECTIONS})
     changes: dict[str, Change] = field(default_factory=dict)
     adopts: dict[str, dict[str, str]] = field(default_factory=dict)
+    adopted_at: dict[str, Place] = field(default_factory=dict)
     not_checked: dict[str, Any] = field(default_factory=dict)
     checked_by: dict[str, Any] = field(default_factory=dict)
     documents: list[Document] = field(default_factory=list)
@@ -285,6 +319,7 @@ def _adoption(layer: Layer, document: Document, data: Mapping[str, Any], problem
                     )
                 )
         layer.adopts[name] = {key: _word(value) for key, value in entry.items()}
+        layer.adopted_at[name] = document.place(("adopts", name))
     layer.not_checked.update(_named(document, data, "not checked here", problems))
     layer.checked_by.update(_named(document, data, "checked by", problems))
 
@@ -297,26 +332,21 @@ class Folded:
         """By section: book.name -> Thing."""
         self.layers: list[Layer] = []
         self.problems: list[Problem] = []
+        self.struck: list[tuple[str, Change]] = []
+        """Sections a change struck in which nothing stood, with the change."""
 
-    def put(self, layer: Layer, editions: Mapping[str, Folded] | None = None) -> None:
-        """Lay one layer on top: its own things, then take, strike, set, add, whatever the order of the file."""
+    def put(self, layer: Layer, edition: Callable[[str], Folded] | None = None) -> None:
+        """Lay one layer on top: its own things, then take, strike, set, add, whatever the order of the file.
+
+        `edition` gives another edition by name, for `take`.
+        """
         self.layers.append(layer)
         for section in SECTIONS:
             for name, thing in layer.things[section].items():
-                address = f"{layer.prefix}.{name}"
-                if address in self.things[section]:
-                    below = self.things[section][address]
-                    self.problems.append(
-                        thing.problem(
-                            (),
-                            f"'{name}' is already a name of {below.layer}",
-                            do="change it with set, or choose another name",
-                        )
-                    )
-                    continue
-                self.things[section][address] = Thing(thing.data, thing.document, thing.path, thing.layer)
+                self._put_thing(section, f"{layer.prefix}.{name}", name, thing)
+        touched: dict[tuple[str, str, Path], tuple[str, Change]] = {}
         for verb in VERBS:
-            for change in layer.changes.values():
+            for change in _in_order(layer.changes):
                 entries = change.data.get(verb)
                 if not entries:
                     continue
@@ -324,66 +354,154 @@ class Folded:
                     self.problems.append(change.problem((verb,), f"'{verb}' is a mapping of addresses"))
                     continue
                 for address, value in entries.items():
-                    self._apply(verb, address, value, change, layer, editions or {})
+                    self._apply(verb, address, value, change, touched, edition)
+
+    def _put_thing(self, section: str, address: str, name: str, thing: Thing) -> None:
+        kinds = ("rules", "terms", "tables") if section in ("rules", "terms", "tables") else (section,)
+        below = next((self.things[kind][address] for kind in kinds if address in self.things[kind]), None)
+        if below is not None:
+            self.problems.append(
+                thing.problem(
+                    (),
+                    f"'{name}' is already a name of {below.layer}; it stands at {below.document.place(below.path)}",
+                    do="change it with set, or choose another name",
+                )
+            )
+            return
+        self.things[section][address] = Thing(thing.data, thing.document, thing.path, thing.layer)
 
     def _apply(
-        self, verb: str, address: str, value: Any, change: Change, layer: Layer, editions: Mapping[str, Folded]
+        self,
+        verb: str,
+        address: str,
+        value: Any,
+        change: Change,
+        touched: dict[tuple[str, str, Path], tuple[str, Change]],
+        edition: Callable[[str], Folded] | None,
     ) -> None:
         at: Path = (verb, address)
-        if verb == "add" and self._add_new(address, value, change, layer):
+        if verb == "strike" and addresses.sections(address) is not None:
+            self._strike_sections(address, value, change)
+            return
+        if verb == "add" and self._add_new(address, value, change):
             return
         found = self.find(address)
         if found is None:
             near = nearest(address, self.addresses())
-            self.problems.append(
-                change.problem(
-                    at,
-                    f"there is nothing called '{address}' to {verb}",
-                    do=f"did you mean '{near}'?" if near else "see: oktocover rules",
-                )
-            )
+            do = f"did you mean '{near}'?" if near else "see: oktocover rules"
+            self.problems.append(change.problem(at, f"there is nothing called '{address}' to {verb}", do=do))
             return
         section, name, rest = found
         thing = self.things[section][name]
-        if verb == "take":
-            self._take(section, name, value, change, at, editions)
+        fresh = Thing(
+            copy.deepcopy(thing.data), thing.document, thing.path, thing.layer, [*thing.history], [*thing.marks]
+        )
+        spot = addresses.locate(fresh.data, rest) if rest else None
+        trail = spot.trail if spot else ()
+        if verb != "add" and not self._alone(touched, (section, name, trail), verb, address, change):
             return
-        fresh = Thing(copy.deepcopy(thing.data), thing.document, thing.path, thing.layer, [*thing.history])
-        message = _edit(fresh.data, rest, verb, value)
+        if verb == "take":
+            message = self._take(section, name, rest, str(value), fresh, spot, edition)
+        else:
+            message = addresses.edit(fresh.data, spot, verb, value)
         if message:
             self.problems.append(change.problem(at, message))
             return
-        fresh.history.append((".".join(rest), change))
-        if not rest and verb == "strike":
+        fresh.history.append((".".join(part.removeprefix("[") for part in rest), change))
+        if verb == "strike" and not rest:
             del self.things[section][name]
             return
-        if not rest and verb == "set":
+        if verb == "set" and not rest:
             fresh.data = copy.deepcopy(value)
+        if verb in ("set", "add"):
+            fresh.marks.append(Mark(trail, verb, address, value, change))
         self.things[section][name] = fresh
 
-    def _add_new(self, address: str, value: Any, change: Change, layer: Layer) -> bool:
+    def _alone(
+        self,
+        touched: dict[tuple[str, str, Path], tuple[str, Change]],
+        spot: tuple[str, str, Path],
+        verb: str,
+        address: str,
+        change: Change,
+    ) -> bool:
+        """Whether no other change of the layer touched the name, or this one says that it stands over it."""
+        before = touched.get(spot)
+        if before is not None and change.data.get("over") != before[1].name:
+            other = before[1]
+            self.problems.append(
+                change.problem(
+                    (verb, address),
+                    f"'{change.name}' and '{other.name}' both change '{address}'; "
+                    f"the other stands at {other.document.place((*other.path, before[0]))}",
+                    do=f"one change, or: over: {other.name}",
+                )
+            )
+            return False
+        touched[spot] = verb, change
+        return True
+
+    def _strike_sections(self, address: str, effect: Any, change: Change) -> None:
+        """Strike every rule of a book whose section lies in some ranges. Nothing there is no mistake, but is told."""
+        book, ranges = addresses.sections(address) or ("", None)
+        if effect not in EFFECTS:
+            message = f"a strike says its effect, not '{effect}': one of {', '.join(EFFECTS)}"
+            self.problems.append(change.problem(("strike", address), message))
+            return
+        gone = [
+            name
+            for name, thing in self.things["rules"].items()
+            if name.startswith(f"{book}.")
+            and isinstance(thing.data, dict)
+            and addresses.lies_in(str(thing.data.get("section", "")), ranges)
+        ]
+        for name in gone:
+            del self.things["rules"][name]
+        if not gone:
+            self.struck.append((address, change))
+
+    def _add_new(self, address: str, value: Any, change: Change) -> bool:
         """Add a whole new rule, term or table. The shape says which it is."""
-        if address.count(".") != 1 or self.find(address) is not None or not isinstance(value, dict):
+        if address.count(".") != 1 or "[" in address or self.find(address) is not None or not isinstance(value, dict):
             return False
         section = (
             "tables" if "rows" in value and "keys" in value else "terms" if "is" in value and "of" in value else "rules"
         )
+        path = (*change.path, "add", address)
         self.things[section][address] = Thing(
-            copy.deepcopy(value), change.document, (*change.path, "add", address), layer.name, [("", change)]
+            copy.deepcopy(value), change.document, path, change.layer, [("", change)]
         )
         return True
 
     def _take(
-        self, section: str, name: str, edition: Any, change: Change, at: Path, editions: Mapping[str, Folded]
-    ) -> None:
-        other = editions.get(str(edition))
-        thing = other.things[section].get(name) if other else None
-        if thing is None:
-            self.problems.append(change.problem(at, f"'{name}' does not stand in {edition}"))
-            return
-        self.things[section][name] = Thing(
-            thing.data, thing.document, thing.path, thing.layer, [*thing.history, ("", change)]
-        )
+        self,
+        section: str,
+        name: str,
+        rest: list[str],
+        wanted: str,
+        fresh: Thing,
+        spot: Spot | None,
+        edition: Callable[[str], Folded] | None,
+    ) -> str:
+        """Copy a thing, or a name inside it, as it stands in another edition; the reason when it cannot be."""
+        try:
+            other = edition(wanted).things[section].get(name) if edition else None
+        except InputProblems as error:
+            return error.problems[0].message
+        if other is None:
+            return f"'{name}' does not stand in {wanted}"
+        if spot is None:
+            fresh.data, fresh.document, fresh.path, fresh.layer = other.data, other.document, other.path, other.layer
+            return ""
+        there = addresses.locate(other.data, rest)
+        if there is None:
+            return f"'{'.'.join(rest)}' does not stand in '{name}' of {wanted}"
+        if isinstance(spot.container, list):
+            return "an entry of a list is added or struck, not taken"
+        if addresses.same(spot.value, there.value):
+            return f"'{'.'.join(rest)}' is the same in {wanted}"
+        spot.container[spot.key] = copy.deepcopy(there.value)
+        return ""
 
     def addresses(self) -> list[str]:
         """Every address of a whole thing, and of the names inside rules."""
@@ -391,156 +509,26 @@ class Folded:
         for section in SECTIONS:
             for name, thing in self.things[section].items():
                 found.append(name)
-                found.extend(f"{name}.{inner}" for inner in _names_inside(thing.data))
+                found.extend(f"{name}.{inner}" for inner in addresses.names_inside(thing.data))
         return found
 
     def find(self, address: str) -> tuple[str, str, list[str]] | None:
         """(section, thing, names inside) for an address, or None when nothing has it."""
-        parts = address.split(".")
+        parts = addresses.split(address)
+        name, rest = ".".join(parts[:2]), parts[2:]
         for section in SECTIONS:
-            name = ".".join(parts[:2])
             thing = self.things[section].get(name)
-            if thing is None:
-                continue
-            rest = parts[2:]
-            if not rest or _locate(thing.data, rest) is not None:
+            if thing is not None and (not rest or addresses.locate(thing.data, rest) is not None):
                 return section, name, rest
         return None
 
 
-NAMED = ("items", "limits", "unless", "when", "rows", "keys")
-FIELDS = (
-    "when",
-    "require",
-    "join",
-    "section",
-    "severity",
-    "stage",
-    "remedy",
-    "title",
-    "is",
-    "outside",
-    "trade",
-    "needs",
-    "close_with",
-    "look",
-    "document",
-    "approval",
-    "maker",
-    "test",
-    "each",
-    "basis",
-    "note",
-)
-
-
-def _names_inside(data: Any) -> list[str]:
-    """The names an amendment may grip inside a rule, term or table."""
-    found: list[str] = []
-    if isinstance(data, dict):
-        for group in ("items", "limits", "unless", "when"):
-            inner = data.get(group)
-            if isinstance(inner, dict):
-                for name, value in inner.items():
-                    found.append(name)
-                    found.extend(_names_inside(value))
-    return found
-
-
-def _locate(data: Any, names: list[str]) -> tuple[dict[str, Any] | list[Any], str] | None:
-    """(container, key) of the thing that a chain of names means inside `data`."""
-    if not isinstance(data, dict):
-        return None
-    first, rest = names[0], names[1:]
-    for group in NAMED:
-        inner = data.get(group)
-        if isinstance(inner, dict) and first in inner:
-            return _below(inner, first, rest)
-    if first in data and first in FIELDS:
-        return (data, first) if not rest else None
-    if first == "main":
-        return _below({"main": data}, "main", rest) if rest else (data, "require")
-    for group in ("items", "unless"):
-        inner = data.get(group)
-        if isinstance(inner, dict):
-            for value in inner.values():
-                deeper = _locate(value, names)
-                if deeper is not None:
-                    return deeper
-    return None
-
-
-def _below(container: dict[str, Any], key: str, rest: list[str]) -> tuple[dict[str, Any] | list[Any], str] | None:
-    if not rest:
-        return container, key
-    value = container[key]
-    if isinstance(value, list) and len(rest) == 1:
-        return (value, rest[0]) if rest[0] in value else None
-    if isinstance(value, str):
-        return (container, key) if rest == ["require"] else None
-    return _locate(value, rest)
-
-
-def _edit(data: Any, rest: list[str], verb: str, value: Any) -> str:
-    """Carry out one verb in place; the reason when it cannot be."""
-    if not rest:
-        if verb == "add":
-            return _merge(data, value)
-        if verb == "strike" and value not in EFFECTS:
-            return f"a strike says its effect, not '{value}': one of {', '.join(EFFECTS)}"
-        return ""
-    found = _locate(data, rest)
-    if found is None:
-        return f"there is nothing called '{'.'.join(rest)}' here"
-    container, key = found
-    if verb == "strike":
-        if value not in EFFECTS:
-            return f"a strike says its effect, not '{value}': one of {', '.join(EFFECTS)}"
-        if isinstance(container, list):
-            container.remove(key)
-        else:
-            del container[key]
-        return ""
-    if isinstance(container, list):
-        return "an entry of a list is added or struck, not set"
-    if verb == "set":
-        if container.get(key) == value:
-            return f"this sets '{'.'.join(rest)}' to what it is already"
-        container[key] = copy.deepcopy(value)
-        return ""
-    return _add_into(container, key, value)
-
-
-def _add_into(container: dict[str, Any], key: str, value: Any) -> str:
-    target = container[key]
-    if isinstance(target, list):
-        more = value if isinstance(value, list) else [value]
-        if any(item in target for item in more):
-            return f"'{value}' is in the list already"
-        target.extend(copy.deepcopy(more))
-        return ""
-    if isinstance(target, str):
-        target = container[key] = {"require": target}
-    return _merge(target, value)
-
-
-def _merge(target: Any, value: Any) -> str:
-    """Put new names into a thing, in the shape the thing itself has; what is there already is not touched."""
-    if not isinstance(target, dict) or not isinstance(value, dict):
-        return "only names can be added to a rule: items, limits, unless, when"
-    if "require" in target and "items" in value:
-        target["items"] = {"main": target.pop("require")}
-    if isinstance(target.get("when"), str) and isinstance(value.get("when"), dict):
-        target["when"] = {"when": target["when"]}
-    for key, new in value.items():
-        if key not in target:
-            target[key] = copy.deepcopy(new)
-        elif isinstance(target[key], dict) and isinstance(new, dict):
-            message = _merge(target[key], new)
-            if message:
-                return message
-        elif isinstance(target[key], list) and isinstance(new, list):
-            target[key] = [*target[key], *copy.deepcopy(new)]
-        else:
-            return f"'{key}' is there already; set changes it"
-    return ""
+def _in_order(changes: Mapping[str, Change]) -> list[Change]:
+    """Changes in the order of the file; one that stands over another comes after it."""
+    order: list[Change] = []
+    waiting = list(changes.values())
+    while waiting:
+        ready = [one for one in waiting if one.data.get("over") not in {other.name for other in waiting}]
+        order += ready or waiting
+        waiting = [one for one in waiting if one not in order] if ready else []
+    return order

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from oktocover.data import data_dir
 from oktocover.reading.nearest import nearest
-from oktocover.reading.problems import InputProblems, Problem
+from oktocover.reading.problems import InputProblems, Place, Problem
 from oktocover.rules.layers import Folded, Layer, read_layer
 from oktocover.rules.ruleset import RuleSet
 
@@ -34,6 +34,7 @@ class Library:
     def __init__(self, root: Path | None = None) -> None:
         self.root = root or data_dir("rulesets")
         self._layers: dict[str, Layer] = {}
+        self._taking: list[str] = []
 
     @cached_property
     def editions(self) -> dict[str, Path]:
@@ -66,8 +67,8 @@ class Library:
     def _read(self, paths: list[Path]) -> Layer:
         return read_layer(paths, {path: self.shown(path) for path in paths})
 
-    def edition(self, name: str) -> Layer:
-        """A book edition as its own layer (without what it changes)."""
+    def edition(self, name: str, named_at: Place | None = None) -> Layer:
+        """A book edition as its own layer (without what it changes). `named_at`: where its name is written."""
         if name not in self._layers:
             folder = self.editions.get(name)
             if folder is None:
@@ -75,7 +76,7 @@ class Library:
                 raise InputProblems(
                     [
                         Problem(
-                            None,
+                            named_at,
                             f"there is no book '{name}' in {self.root.name}",
                             "one of: " + ", ".join(self.editions),
                             f"did you mean '{near}'?" if near else "",
@@ -92,11 +93,11 @@ class Library:
         waiting = name
         while waiting:
             if waiting in seen:
-                raise InputProblems(
-                    [Problem(None, "editions are written as changes to each other: " + " -> ".join([*seen, waiting]))]
-                )
+                ring = " -> ".join([*seen, waiting])
+                place = chain[0].documents[0].place(("from",))
+                raise InputProblems([Problem(place, f"editions are written as changes to each other: {ring}")])
             seen.append(waiting)
-            layer = self.edition(waiting)
+            layer = self.edition(waiting, chain[0].documents[0].place(("from",)) if chain else None)
             chain.insert(0, layer)
             waiting = layer.before
         return chain
@@ -106,13 +107,23 @@ class Library:
         result = Folded()
         for name in editions:
             for layer in self.chain(name):
-                takes = {
-                    str(value): self.folded(str(value))
-                    for change in layer.changes.values()
-                    for value in (change.data.get("take") or {}).values()
-                }
-                result.put(layer, takes)
+                result.put(layer, self._taken)
         return result
+
+    def _taken(self, name: str) -> Folded:
+        """Another edition, for a `take`. Editions that take from each other in a ring are refused."""
+        if name in self._taking:
+            ring = " -> ".join([*self._taking, name])
+            raise InputProblems([Problem(None, f"editions take from each other: {ring}")])
+        self._taking.append(name)
+        try:
+            return self.folded(name)
+        finally:
+            self._taking.pop()
+
+    def put(self, on: Folded, layer: Layer) -> None:
+        """Lay a place or a standard on folded books; what it takes comes from this library."""
+        on.put(layer, self._taken)
 
     def place(self, name: str, beside: Path | None = None) -> Layer:
         """A jurisdiction, by its name or by a file beside the site."""
@@ -162,11 +173,13 @@ class Library:
         adopts: dict[str, dict[str, str]] = {}
         for layer in chain:
             adopts.update(layer.adopts)
+            for name, entry in layer.adopts.items():
+                self.edition(entry["book"], layer.adopted_at[name])
         result = self.folded(*dict.fromkeys(entry["book"] for entry in adopts.values()))
         books = tuple(self.chain(entry["book"])[-1] for entry in adopts.values())
         own = tuple(self.standard(name, beside) for name in standards)
         for layer in (*chain, *own):
-            result.put(layer)
+            self.put(result, layer)
         rules = RuleSet(result)
         warnings = (
             ()

@@ -103,7 +103,7 @@ def _folded(library: Library, name: str) -> tuple[Folded, Layer, Folded | None]:
             if layer.name == name:
                 books = [entry["book"] for entry in layer.adopts.values()]
                 below, whole = library.folded(*books), library.folded(*books)
-                whole.put(layer)
+                library.put(whole, layer)
                 return whole, layer, below
     raise KeyError(name)
 
