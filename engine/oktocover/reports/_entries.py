@@ -10,6 +10,9 @@ from oktocover.reports._words import ANSWERED, SEVERITY, WEAK, found_by
 PLACES_NAMED = 6
 """How many of an entry's places are named by their element; the lines in the file are all given."""
 
+FIGURES_SHOWN = 3
+"""How many of several failing figures are told on the first screen."""
+
 
 def figures(measured: str, required: str, margin: str) -> str:
     """`measured 55 A, needed 60 A, short by 5 A`; empty where no figure decides."""
@@ -28,10 +31,15 @@ def _compared(one: Comparison) -> str:
     return f"{clean(one.item, 60)}: {told}" if one.item else told
 
 
-def _figure_lines(finding: Finding, width: int) -> list[str]:
-    """The headline figures, or each comparison where several decide together."""
-    if len(finding.comparisons) > 1:
-        texts = [_compared(one) for one in finding.comparisons]
+def _figure_lines(finding: Finding, width: int, every: bool) -> list[str]:
+    """The headline figures, or each comparison where several decide together: those that fail, the nearest first."""
+    telling = [one for one in finding.comparisons if finding.verdict != "not met" or one.met is not True]
+    if every:
+        telling = list(finding.comparisons)
+    if len(telling) > 1:
+        texts = [_compared(one) for one in telling[: None if every else FIGURES_SHOWN]]
+        left = len(telling) - len(texts)
+        texts += [f"and {left} more (--all)"] if left else []
     else:
         texts = [figures(finding.measured, finding.required, finding.margin)]
     if finding.known_by in WEAK:
@@ -59,7 +67,7 @@ def close_lines(text: str, width: int) -> list[str]:
     closing = clean_lines(text)
     if not any(closing):
         return []
-    if len(closing) == 1 and columns(closing[0]) <= width - 18:
+    if len(closing) == 1 and columns(closing[0]) <= width - 19:
         return [f"   Close it with   {closing[0].strip()}"]
     lines = ["   Close it with"]
     for line in closing:
@@ -103,7 +111,7 @@ def entry_lines(
     lines = ends(f"{mark} {clean(finding.title, 160)}", severity, width, "   ")
     lines += _where(entry, width, every)
     lines += [] if visit_said else wrap(f"Visit: {clean(finding.stage, 60)}", width, "   ")
-    lines += _figure_lines(finding, width)
+    lines += _figure_lines(finding, width, every)
     lines += _missing_lines(finding, width)
     lines += _sources(entry, width)
     lines += wrap(clean(finding.note, 300), width, "   ")
