@@ -37,10 +37,12 @@ def check(
     today: datetime.date,
     visit: str | None = None,
     progress: Callable[[int, int], None] | None = None,
+    figures: bool = True,
 ) -> Checked:
     """Judge a site. `visit` names one inspection, or 'all'; left out: the next one that is not signed.
 
-    `progress` is told how many rules of how many have been asked.
+    `progress` is told how many rules of how many have been asked. Without `figures`, what is met or does not apply
+    carries its verdict only, no sums and no place: enough for the first screen, and half the work.
 
     Raises InputProblems when the rules cannot stand or there is no such visit.
     """
@@ -50,7 +52,7 @@ def check(
     if found_wrong:
         raise InputProblems(found_wrong)
     inspections = adopted.rules.inspections()
-    findings = [*_judged(view, rules, read, progress), *_undescribed(view, rules)]
+    findings = [*_judged(view, rules, read, progress, figures), *_undescribed(view, rules)]
     findings = _answered(findings, read)
     wanted = _visit(visit, inspections, read, findings)
     findings.sort(key=lambda one: _order(one, view, [inspection.name for inspection in inspections], wanted))
@@ -75,7 +77,11 @@ def check(
 
 
 def _judged(
-    view: SiteView, rules: list[Rule], read: SiteFile, progress: Callable[[int, int], None] | None
+    view: SiteView,
+    rules: list[Rule],
+    read: SiteFile,
+    progress: Callable[[int, int], None] | None,
+    figures: bool,
 ) -> Iterator[Finding]:
     records = _records(read)
     for number, rule in enumerate(rules):
@@ -86,7 +92,8 @@ def _judged(
             continue
         for subject in view.of(rule.each):
             for judged in judge(rule, Env(subject, view.roots, records)):
-                yield _finding(judged, read)
+                plain = not figures and judged.verdict in ("met", "does not apply")
+                yield _verdict_only(judged) if plain else _finding(judged, read)
 
 
 def _records(read: SiteFile) -> Records:
@@ -97,10 +104,34 @@ def _records(read: SiteFile) -> Records:
     return found
 
 
+def _verdict_only(judged: Judged) -> Finding:
+    rule, item, subject = judged.rule, judged.item, judged.subject
+    return Finding(
+        rule=judged.name,
+        title=item.title or rule.title,
+        verdict=judged.verdict,
+        severity=item.severity or rule.severity,  # type: ignore[arg-type]
+        trade=rule.trade,
+        stage=rule.stage,
+        element=subject.id,
+        kind=rule.each,
+        elements=subject.elements,
+        label=subject.label,
+        place=None,
+        measured="",
+        required="",
+        margin="",
+        citation="",
+        known_by=judged.known_by,
+        where=subject.where,
+    )
+
+
 def _finding(judged: Judged, read: SiteFile) -> Finding:
     rule, item, subject, answer = judged.rule, judged.item, judged.subject, judged.answer
-    shown = [c for c in answer.comparisons if c.met is not True] if judged.verdict != "met" else answer.comparisons
-    head = shown[0] if shown else answer.comparisons[0] if answer.comparisons else None
+    comparisons = answer.comparisons
+    shown = [c for c in comparisons if c.met is not True] if judged.verdict != "met" else comparisons
+    head = next(iter(shown or comparisons), None)
     required = head.required if head else ""
     measured = head.measured if head else ""
     place = read.place(subject.path) if subject.path else None
@@ -128,7 +159,7 @@ def _finding(judged: Judged, read: SiteFile) -> Finding:
         remedy=_filled(item.remedy or rule.body.remedy, texts),
         close_with=_filled(item.close_with or rule.body.close_with, texts),
         also_touches=item.touches or rule.body.touches,
-        comparisons=tuple(answer.comparisons),
+        comparisons=tuple(comparisons),
         work=tuple(answer.steps),
         exception=answer.exception,
         settled=judged.settled,

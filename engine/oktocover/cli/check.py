@@ -45,7 +45,7 @@ def command(site: str, visit: str | None, form: str, every: bool, today: str | N
     read = read_site(path, day)
     permit = read.site.permit
     adopted = library(rulesets).adopt(permit.jurisdiction, permit.standards, path if path.is_dir() else path.parent)
-    checked = check(read, adopted, day, visit, Progress("checking"))
+    checked = check(read, adopted, day, visit, Progress("checking"), figures=every)
     click.echo(_printed(checked, form, every, explicit=visit is not None), nl=False)
     sys.exit(checked.exit_code)
 

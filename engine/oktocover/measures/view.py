@@ -62,7 +62,7 @@ class SiteView:
 
     def whole(self, list_name: str, *within: str) -> Missing | None:
         """None when somebody said the list is whole (for the building, or for one of `within`); else what is missing."""
-        closed = self._closed.get(list_name, frozenset())
+        closed = self._closed.get(list_name, set())
         if EVERYWHERE in closed or not closed.isdisjoint(within):
             return None
         place = f" of {within[0]}" if within else ""
@@ -89,7 +89,7 @@ class SiteView:
         """Whether the count of a statement no longer fits its list."""
         if said.count is None or said.count.exact is None:
             return False
-        return len(self.listed(said)) != said.count.exact
+        return bool(len(self.listed(said)) != said.count.exact)
 
     def listed(self, said: Any) -> list[str]:
         """Ids a statement about a list speaks of."""

@@ -73,7 +73,8 @@ def read_site_text(text: str, file: str = "site.yaml", today: datetime.date | No
 
 
 def _read_all(files: list[FilePath], folder: FilePath) -> list[Document]:
-    documents, problems = [], []
+    documents: list[Document] = []
+    problems: list[Problem] = []
     for file in files:
         try:
             documents.append(read_yaml_file(file, str(file)))

@@ -112,6 +112,8 @@ def _below(container: Any, key: str, rest: list[str], trail: tuple[str | int, ..
     if isinstance(value, list) and len(rest) == 1:
         entry = rest[0].removeprefix("[")
         return Spot(value, entry, (*at, value.index(entry)), "list") if entry in value else None
+    if group == "rows" and isinstance(value, dict) and not rest[0].startswith("["):
+        rest = ["[" + rest[0], *rest[1:]]
     if isinstance(value, str):
         short = "when" if group == "unless" else "require"
         return Spot(container, key, at, group) if rest == [short] else None
@@ -142,9 +144,21 @@ def edit(data: Any, spot: Spot | None, verb: str, value: Any) -> str:
             return "an entry of a list is added or struck, not set"
         if same(spot.value, value):
             return f"this sets '{spot.key}' to what it is already: {_short(spot.value)}"
+        old, new = _dimension(spot.value), _dimension(value)
+        if old is not None and new is not None and old != new:
+            return f"'{_short(value)}' is a {new}, where '{_short(spot.value)}' stands, a {old}"
         spot.container[spot.key] = copy.deepcopy(value)
         return ""
     return _add_into(spot, value)
+
+
+def _dimension(value: Any) -> str | None:
+    """The name of the dimension of a quantity written as text, or None when it is none."""
+    try:
+        of = read_scalar(value)[1] if isinstance(value, str) else None
+    except (RuleError, ValueError):
+        return None
+    return of.dimension.name if of is not None and of.dimension is not None else None
 
 
 def _short(value: Any) -> str:

@@ -63,7 +63,10 @@ class Thing:
             inside = mark.covers(path)
             if inside is not None:
                 return mark.change.problem((mark.verb, mark.address, *inside), message, expected, do)
-        return Problem(self.document.place((*self.path, *path)), message, expected, do)
+        place = self.document.place((*self.path, *path))
+        changes = dict.fromkeys(f"{mark.change.layer}: {mark.change.cite}" for mark in self.marks)
+        note = f"changed here by {', '.join(changes)}" if changes else ""
+        return Problem(place, message, expected, "; ".join(part for part in (do, note) if part))
 
 
 @dataclass(slots=True)
@@ -485,9 +488,12 @@ class Folded:
     ) -> str:
         """Copy a thing, or a name inside it, as it stands in another edition; the reason when it cannot be."""
         try:
-            other = edition(wanted).things[section].get(name) if edition else None
+            folded = edition(wanted) if edition else None
         except InputProblems as error:
             return error.problems[0].message
+        if folded is not None and folded.problems:
+            return folded.problems[0].message
+        other = folded.things[section].get(name) if folded is not None else None
         if other is None:
             return f"'{name}' does not stand in {wanted}"
         if spot is None:

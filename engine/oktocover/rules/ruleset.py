@@ -32,6 +32,7 @@ class RuleSet:
     strict: bool = True
     problems: list[Problem] = field(default_factory=list)
     _terms: dict[str, Term | None] = field(default_factory=dict)
+    _names: dict[str, dict[str, list[str]]] = field(default_factory=dict)
     _tables: dict[str, Schedule | None] = field(default_factory=dict)
     _rules: dict[str, Rule | None] = field(default_factory=dict)
 
@@ -72,20 +73,19 @@ class RuleSet:
         for path, error in compiler.problems:
             into.append(thing.problem(path, error.message, error.expected, error.do))
 
+    def _named(self, section: str, name: str) -> list[str]:
+        """Addresses of the things of that name in any book, in the order of the layers."""
+        if section not in self._names:
+            index = self._names[section] = {}
+            for address in self.folded.things[section]:
+                index.setdefault(address.partition(".")[2], []).append(address)
+        return self._names[section].get(name, [])
+
     def _finder(self, book: str) -> Any:
         def find(name: str, kind: str) -> Term | None:
             found = self.term(f"{book}.{name}")
             if found is None:
-                found = next(
-                    (
-                        term
-                        for address in self.folded.things["terms"]
-                        if address.endswith(f".{name}")
-                        for term in [self.term(address)]
-                        if term is not None
-                    ),
-                    None,
-                )
+                found = next(filter(None, map(self.term, self._named("terms", name))), None)
             return found if found is not None and found.of == kind else None
 
         return find
@@ -115,16 +115,7 @@ class RuleSet:
         def find(name: str) -> Schedule | None:
             found = self.table(f"{book}.{name}")
             if found is None:
-                found = next(
-                    (
-                        table
-                        for address in self.folded.things["tables"]
-                        if address.endswith(f".{name}")
-                        for table in [self.table(address)]
-                        if table is not None
-                    ),
-                    None,
-                )
+                found = next(filter(None, map(self.table, self._named("tables", name))), None)
             return found
 
         return find
