@@ -170,11 +170,11 @@ def _finding(judged: Judged, read: SiteFile) -> Finding:
 
 
 def _citation(rule: Rule, section: str) -> str:
-    return (
-        f"{rule.citation_book} {section}"
-        if section[:1].isdigit() or not section.startswith(rule.citation_book)
-        else section
-    )
+    """Book, edition and section. What is no numbered section (a maker's sheet) stands before the rule's own."""
+    numbered = any(char.isdigit() for char in section.split(" ")[0]) or section.startswith(("Table", "Figure"))
+    if section != rule.section and not numbered:
+        return f"{section}; {_citation(rule, rule.section)}"
+    return section if section.startswith(rule.citation_book) else f"{rule.citation_book} {section}"
 
 
 def _filled(text: str, values: dict[str, str]) -> str:
