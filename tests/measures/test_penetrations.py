@@ -37,7 +37,9 @@ WALL = {"W-1": {"sides": ["left.north", "right.south"], "framing": "2x4", "ratin
 
 def view(**lists: Any) -> SiteView:
     """A site of two rooms with one wall between them, and what is given (`_` for spaces in list names)."""
-    data = {"spaces": ROOMS, "walls": WALL, **{name.replace("_", " "): entries for name, entries in lists.items()}}
+    given_lists = {name.replace("_", " "): entries for name, entries in lists.items()}
+    looked = [*whole("spaces"), *given_lists.pop("looked", [])]
+    data = {"spaces": ROOMS, "walls": WALL, "looked": looked, **given_lists}
     return SiteView(read_site_text(yaml.safe_dump(data, sort_keys=False)).site)
 
 
@@ -153,6 +155,14 @@ def test_two_rooms_along_one_outside_wall() -> None:
     wall = one("assembly", walls={"W": {"sides": ["left.west", "right.west"], "exterior": "yes"}})
     assert wall.value("outside") is True
     assert wall.value("face") == 12 * FT * 8 * FT + 12 * FT * 9 * FT
+
+
+def test_a_room_nobody_has_written_may_be_on_any_wall() -> None:
+    data = {"spaces": ROOMS, "walls": {"W-1": {**WALL["W-1"], "exterior": "no"}}}
+    (wall,) = SiteView(read_site_text(yaml.safe_dump(data)).site).of("assembly")
+    assert wall.value("rooms").open and wall.value("rooms").missing[0].fact == "whole list of spaces"
+    area = wall.value("face")
+    assert isinstance(area, Range) and area.high is None
 
 
 def test_openings_of_a_wall_are_open_until_its_list_is_whole() -> None:

@@ -84,7 +84,10 @@ class Fabric:
     def __init__(self, view: SiteView) -> None:
         self.view = view
         self.plan = Plan(view.site)
-        self.drawn = len(self.plan.placed) == len(view.site.spaces) and view.whole("spaces") is None
+        closes = view.whole("spaces")
+        self.unseen: Lacks = (closes,) if closes else ()
+        """Empty when all rooms are written down; else a room nobody has written may be on any wall."""
+        self.drawn = len(self.plan.placed) == len(view.site.spaces) and not self.unseen
         """Every room there is stands on the plan: what has no room behind it is outdoors."""
         self.sides: dict[str, tuple[str, ...]] = {}
         self.by_side: dict[str, list[Subject]] = {}
@@ -99,10 +102,12 @@ class Fabric:
         one_by_one = [self.view.whole(list_name, side, side.partition(".")[0]) for side in sides]
         return (closes,) if not one_by_one or any(one_by_one) else ()
 
-    def level_known(self, side: str) -> bool:
-        """Whether the storey of every other room, set against this side's, is recorded; else one may be behind it."""
-        own, spaces = side.partition(".")[0], self.view.site.spaces
-        return own in spaces and all(self.plan.same_level(own, other) is not None for other in spaces if other != own)
+    def nothing_behind(self, side: str, at: Number, width: Number) -> bool:
+        """Whether a stretch of wall surely has no room behind it: every room is written, and none can stand there."""
+        if self.view.whole("spaces") is not None:
+            return False
+        rooms = self.view.site.spaces
+        return list(rooms) == [side.partition(".")[0]] or not self.plan.may_be_behind(side, at, width)
 
     def room(self, side: str) -> Subject | None:
         """The room of a wall's side, when it is written down."""
@@ -164,6 +169,7 @@ class Fabric:
         ]
         if len(set(sides)) == 1 and outside.value is not True:
             lacks.append(wall.lacks("sides" if outside.value is False else "exterior"))
+        lacks += self.unseen
         return Fact(Members(tuple(found.values()), bool(lacks), tuple(lacks)), (), wall.fact("sides").known)
 
     def _sprinklered(self) -> Fact:
@@ -226,7 +232,8 @@ class Fabric:
             parts.append(f"{show(drawn.length, 'length')} x {show(ceiling.value, 'length')}")
         if lacks:
             return Fact(unknown(*lacks))
-        return Fact(total, (Step("area of the wall", " + ".join(parts), show(total, "area")),), known)
+        steps = (Step("area of the wall", " + ".join(parts), show(total, "area")),)
+        return Fact(Range(total, None, missing=self.unseen) if self.unseen else total, steps, known)
 
 
 _FABRICS: WeakKeyDictionary[SiteView, Fabric] = WeakKeyDictionary()
@@ -297,16 +304,16 @@ def _behind(walls: Fabric, opening: Subject, side: str) -> tuple[tuple[Subject |
     if isinstance(wall, Unknown):
         if seen:
             return tuple(walls.room(ref) for ref, _, _ in seen), ()
-        outdoors = at is not None and width is not None and walls.drawn and walls.level_known(side)
+        outdoors = at is not None and width is not None and walls.nothing_behind(side, at, width)
         return (), (() if outdoors else (opening.lacks("other_side"),))
     outside = wall.value("outside")
     if outside is True:
         return (), ()
+    if len(seen) == 1:
+        return (walls.room(seen[0][0]),), ()
     others = tuple(dict.fromkeys(one for one in walls.sides[wall.id] if one != walls.plan.ref(side)))
     if isinstance(outside, Unknown):
         return (), outside.missing
     if len(others) == 1:
-        return (walls.room(others[0]),), ()
-    if len(seen) == 1:
-        return (walls.room(seen[0][0]),), ()
+        return (walls.room(others[0]),), walls.unseen
     return (), (opening.lacks("other_side"),)
