@@ -21,6 +21,7 @@ from oktocover.rules.layers import Layer
 from oktocover.rules.library import Adopted
 from oktocover.rules.ruleset import Inspection, changes_of
 from oktocover.rules.scope import Env
+from oktocover.rules.wording import close_with, label
 from oktocover.site.base import HOW_KNOWN
 from oktocover.site.root import element_lists
 
@@ -116,7 +117,7 @@ def _verdict_only(judged: Judged) -> Finding:
         element=subject.id,
         kind=rule.each,
         elements=subject.elements,
-        label=subject.label,
+        label=label(subject),
         place=None,
         measured="",
         required="",
@@ -147,7 +148,7 @@ def _finding(judged: Judged, read: SiteFile) -> Finding:
         element=subject.id,
         kind=rule.each,
         elements=subject.elements,
-        label=subject.label,
+        label=label(subject),
         place=FindingPlace(place.file, place.line, place.column) if place else None,
         measured=measured,
         required=required,
@@ -157,7 +158,7 @@ def _finding(judged: Judged, read: SiteFile) -> Finding:
         missing=judged.missing,
         known_by=judged.known_by,
         remedy=_filled(item.remedy or rule.body.remedy, texts),
-        close_with=_filled(item.close_with or rule.body.close_with, texts),
+        close_with=close_with(judged, _filled(item.close_with or rule.body.close_with, texts)),
         also_touches=item.touches or rule.body.touches,
         comparisons=tuple(comparisons),
         work=tuple(answer.steps),

@@ -172,6 +172,8 @@ def _needed_between(op: str, text: str) -> str:
 def _needed(op: str, text: str, value: Any) -> str:
     if value is NO_LIMIT or value is NOT_ALLOWED:
         return str(value)
+    if isinstance(value, Unknown):
+        return text
     if isinstance(value, Range):
         return _needed_between(op, text)
     several = ", " in text
@@ -181,9 +183,9 @@ def _needed(op: str, text: str, value: Any) -> str:
         ">": "over ",
         "<": "under ",
         "==": "",
-        "!=": "not ",
+        "!=": "other than ",
         "in": "one of " if several else "",
-        "not in": "none of " if several else "not ",
+        "not in": "none of " if several else "other than ",
     }
     return words[op] + text
 
