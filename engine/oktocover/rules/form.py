@@ -39,6 +39,8 @@ TABLE_KEYS = ("title", "section", "keys", "columns", "rows", "outside", "basis",
 SCHEDULE_KEYS = ("by", "rows", "between", "outside")
 BASIS_KEYS = ("check", "source", "note")
 SEVERITIES = ("hazard", "correction", "advisory")
+DEEPEST = 20
+"""How many limits or terms may be built on each other."""
 CHECKS = ("seen", "memory", "common practice")
 NEEDS = ("looked", "measured", "tested")
 
@@ -270,11 +272,15 @@ class Compiler:
         made.touches = tuple(str(t) for t in touches) if isinstance(touches, list) else ()
         look = self._limits(data.get("limits"), made, (*path, "limits"), kind, outer, used)
         scope = self.scope(kind, look, used)
-        made.when = self._conditions(data.get("when"), () if short else path, path, scope)
+        made.when = self._conditions(data.get("when"), path if short else (*path, "when"), scope)
         self._body(made, data, path, kind, look, used, scope, short)
         for title, inner in self._mapping(data.get("unless"), (*path, "unless"), "exceptions").items():
             self._new_name(title, (*path, "unless", title))
-            made.unless[title] = self.node(title, inner, (*path, "unless", title), kind, look, used, exception=True)
+            one = self.node(title, inner, (*path, "unless", title), kind, look, used, exception=True)
+            made.unless[title] = one
+            if one.bare and not one.when and not self.problems:
+                message = f"the exception '{title}' excuses everything"
+                self.fail(one.path, message, "when: a condition, or a requirement")
         return made
 
     def _mapping(self, data: Any, path: Path, what: str) -> dict[str, Any]:
@@ -311,13 +317,15 @@ class Compiler:
             self.problems.append((path, error))
             return None
 
-    def _conditions(self, data: Any, base: Path, path: Path, scope: NameScope) -> dict[str, Expression]:
+    def _conditions(self, data: Any, path: Path, scope: NameScope) -> dict[str, Expression]:
         if data is None:
             return {}
         named = data if isinstance(data, dict) else {"when": data}
         found: dict[str, Expression] = {}
         for name, text in named.items():
-            at = (*path, "when", name) if isinstance(data, dict) else (*path, "when") if base else path
+            at = (*path, name) if isinstance(data, dict) else path
+            if isinstance(data, dict):
+                self._new_name(name, at)
             expression = self.compile(text, scope, at)
             if expression is None:
                 continue
@@ -389,6 +397,8 @@ class Compiler:
                 return outer(name)
             if name in busy:
                 raise RuleError(f"the limit '{name}' is defined by itself")
+            if len(busy) > DEEPEST:
+                raise RuleError(f"more than {DEEPEST} limits are built on each other at '{name}'")
             busy.add(name)
             made.limits[name] = self.limit(name, raw[name], (*path, name), kind, look, used)
             busy.discard(name)

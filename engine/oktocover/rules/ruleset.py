@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from oktocover.reading.problems import InputProblems, Problem
-from oktocover.rules.form import Compiler, Rule
+from oktocover.rules.form import DEEPEST, Compiler, Rule
 from oktocover.rules.layers import Change, Folded, Layer, Thing
 from oktocover.rules.limits import Schedule
 from oktocover.rules.scope import Term
@@ -35,6 +35,7 @@ class RuleSet:
     _names: dict[str, dict[str, list[str]]] = field(default_factory=dict)
     _tables: dict[str, Schedule | None] = field(default_factory=dict)
     _rules: dict[str, Rule | None] = field(default_factory=dict)
+    _depth: int = 0
 
     def rules(self) -> Iterator[Rule]:
         """Every rule that stands, in the order of the layers; mistakes go to `problems`."""
@@ -93,22 +94,31 @@ class RuleSet:
     def term(self, address: str) -> Term | None:
         """A term by its address, compiled once."""
         if address in self._terms:
-            return self._terms[address]
+            made = self._terms[address]
+            if made is not None and made.busy:
+                raise RuleError(f"the term '{made.name}' is defined by itself")
+            return made
         self._terms[address] = None
         thing = self.folded.things["terms"].get(address)
         if thing is None:
             return None
+        if self._depth > DEEPEST:
+            del self._terms[address]
+            raise RuleError(f"more than {DEEPEST} terms are built on each other at '{address}'")
         book, _, name = address.partition(".")
         compiler = Compiler(self._finder(book), self._table_finder(book), self.strict)
         made = compiler.term(name, thing.data)
         self._note(thing, compiler, self.problems)
         if made is not None and not compiler.problems:
             self._terms[address] = made
+            self._depth += 1
             try:
                 made.compiled()
             except RuleError as error:
                 self._terms[address] = None
                 self.problems.append(thing.problem(("is",), error.message, error.expected, error.do))
+            finally:
+                self._depth -= 1
         return self._terms[address]
 
     def _table_finder(self, book: str) -> Any:
