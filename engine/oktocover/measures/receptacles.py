@@ -24,6 +24,7 @@ kind("receptacle").facts["along"] = FactType(
     found_by="tape",
     computed=True,
 )
+inverse("space", "basins", "basin", via="space", list_name="basins", means="the wash basins in it")
 inverse(
     "circuit",
     "receptacles",
