@@ -167,6 +167,33 @@ def test_a_window_with_no_room_behind_it_on_the_plan_leads_outdoors() -> None:
     assert BEFORE["shed"]["irc.garage-bedroom", "D-1"] == "met"
 
 
+def test_the_one_room_there_is_opens_outdoors() -> None:
+    shop = """
+permit: {occupancy: accessory}
+spaces: {shop: {use: workshop, size: 20 ft x 16 ft, ceiling: 9 ft}}
+openings: {D-1: {wall: shop.south, at: 3 ft, width: 3 ft, what: door}}
+"""
+    whole_spaces = "looked: [{list: spaces, whole: yes, by: A.B., day: 2026-06-01}]"
+    assert verdicts(yaml.safe_load(shop))["irc.garage-bedroom", "D-1"] == "not recorded"
+    assert verdicts(yaml.safe_load(shop + whole_spaces))["irc.garage-bedroom", "D-1"] == "does not apply"
+
+
+def test_a_vehicle_door_with_no_room_of_any_storey_behind_it_leads_outdoors() -> None:
+    site = """
+permit: {occupancy: one family}
+spaces:
+  garage: {use: garage, size: 22 ft x 24 ft, corner: "0 ft, 0 ft"}
+  hall: {use: hall, size: 18 ft x 24 ft, corner: "22 ft 6 in, 0 ft"}
+openings:
+  O-1: {wall: garage.south, at: 2 ft, width: 16 ft, what: garage door}
+  O-2: {wall: garage.east, at: 2 ft, width: 3 ft, what: door}
+looked: [{list: spaces, whole: yes, by: A.B., day: 2026-06-01}]
+"""
+    found = verdicts(yaml.safe_load(site))
+    assert found["irc.garage-door.closer", "O-1"] == "does not apply"
+    assert found["irc.garage-door.closer", "O-2"] == "not recorded", "the storey of the hall is not recorded"
+
+
 @pytest.mark.parametrize("path", list(removals()), ids=" ".join)
 def test_taking_something_out_turns_no_verdict_over(path: tuple[str, ...]) -> None:
     name, place, *rest = path

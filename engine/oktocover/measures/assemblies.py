@@ -87,8 +87,6 @@ class Fabric:
         closes = view.whole("spaces")
         self.unseen: Lacks = (closes,) if closes else ()
         """Empty when all rooms are written down; else a room nobody has written may be on any wall."""
-        self.drawn = len(self.plan.placed) == len(view.site.spaces) and not self.unseen
-        """Every room there is stands on the plan: what has no room behind it is outdoors."""
         self.sides: dict[str, tuple[str, ...]] = {}
         self.by_side: dict[str, list[Subject]] = {}
         self.walls = tuple(self._assembly(wall) for wall in view.of("wall"))
@@ -104,10 +102,8 @@ class Fabric:
 
     def nothing_behind(self, side: str, at: Number, width: Number) -> bool:
         """Whether a stretch of wall surely has no room behind it: every room is written, and none can stand there."""
-        if self.view.whole("spaces") is not None:
-            return False
-        rooms = self.view.site.spaces
-        return list(rooms) == [side.partition(".")[0]] or not self.plan.may_be_behind(side, at, width)
+        alone = list(self.view.site.spaces) == [side.partition(".")[0]]
+        return not self.unseen and (alone or not self.plan.may_be_behind(side, at, width))
 
     def room(self, side: str) -> Subject | None:
         """The room of a wall's side, when it is written down."""
