@@ -265,6 +265,7 @@ def test_fill_at_plates_and_in_rated_walls(fill: str, listed: str, plate: str, r
 def test_door_between_garage_and_dwelling(leaf: str, thickness: str, kind: str, thick: str) -> None:
     door = made(
         "passage",
+        what="door",
         rooms=rooms("garage", "kitchen"),
         all_rooms=rooms("garage", "kitchen"),
         leaf=leaf,
