@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import os
 import sys
+from dataclasses import replace
 
 import click
 
 from oktocover.check import check
-from oktocover.cli.common import Progress, library, read_day, rulesets_option, site_path, today_option
+from oktocover.cli.answers import idle_answers, refuse_unknown_visits
+from oktocover.cli.common import Progress, adopted_for, read_day, rulesets_option, site_path, today_option
 from oktocover.findings.checked import Checked
 from oktocover.measures import trades
 from oktocover.reading.site_file import read_site
@@ -37,15 +39,16 @@ def command(site: str, visit: str | None, form: str, every: bool, today: str | N
     """Check SITE (a file, a folder, or the name of an example) against the rules of its place.
 
     Exit code 0: ready to call, on what is written. 1: corrections. 2: something could not be read.
-    3: nothing found wrong, but facts that the visit needs are not recorded. JSON lists the findings of all visits unless
-    --for names one; the exit code is that of the visit.
+    3: nothing found wrong, but facts that the visit needs are not recorded. JSON lists the findings of all visits
+    unless --for names one; the exit code is that of the visit.
     """
     path = site_path(site)
     day = read_day(today)
     read = read_site(path, day)
-    permit = read.site.permit
-    adopted = library(rulesets).adopt(permit.jurisdiction, permit.standards, path if path.is_dir() else path.parent)
+    adopted = adopted_for(read, path, rulesets)
+    refuse_unknown_visits(read, adopted)
     checked = check(read, adopted, day, visit, Progress("checking"), figures=every)
+    checked = replace(checked, warnings=(*checked.warnings, *idle_answers(read, adopted, checked)))
     click.echo(_printed(checked, form, every, explicit=visit is not None), nl=False)
     sys.exit(checked.exit_code)
 

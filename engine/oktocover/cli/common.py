@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import datetime
 import time
+from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +14,8 @@ import click
 from oktocover.data import data_dir
 from oktocover.quantities import read_date
 from oktocover.reading.problems import InputProblems, Problem
-from oktocover.rules.library import Library
+from oktocover.reading.site_file import SiteFile
+from oktocover.rules.library import Adopted, Library
 
 
 def site_path(name: str) -> Path:
@@ -54,6 +57,25 @@ def library(folder: str | None) -> Library:
     if folder is not None and not Path(folder).is_dir():
         raise InputProblems([Problem(None, f"there is no folder '{folder}'", "a folder laid out like rulesets/")])
     return Library(Path(folder) if folder else None)
+
+
+def adopted_for(read: SiteFile, path: Path, rulesets: str | None) -> Adopted:
+    """The rules in force for a site; a place or standard nobody has entered is told at its line of the site file."""
+    shelf = library(rulesets)
+    permit, beside = read.site.permit, path if path.is_dir() else path.parent
+    named: list[tuple[tuple[str | int, ...], str, Callable[[str, Path], object]]] = []
+    if permit.jurisdiction:
+        named.append((("permit", "jurisdiction"), permit.jurisdiction, shelf.place))
+    named += [(("permit", "standards", number), name, shelf.standard) for number, name in enumerate(permit.standards)]
+    problems: list[Problem] = []
+    for where, name, find in named:
+        try:
+            find(name, beside)
+        except InputProblems as error:
+            problems += [one if one.place else replace(one, place=read.place(where)) for one in error.problems]
+    if problems:
+        raise InputProblems(problems)
+    return shelf.adopt(permit.jurisdiction, permit.standards, beside)
 
 
 def rulesets_option(function: Any) -> Any:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from oktocover.cli.common import library, rulesets_option, site_path
+from oktocover.cli.common import adopted_for, library, rulesets_option, site_path
 from oktocover.measures import trades
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
@@ -29,15 +29,17 @@ def command(
     only: str, jurisdiction: str | None, site: str | None, section: str | None, form: str, rulesets: str | None
 ) -> None:
     """List the rules in force (those whose name begins with ONLY, if given), each with its limits and their source."""
-    shelf = library(rulesets)
+    if site is not None and jurisdiction is not None:
+        raise click.UsageError("--site has a jurisdiction of its own: give one of --site and --jurisdiction")
+    if section is not None and not section.strip():
+        raise click.UsageError("--section needs a number, such as 210.52")
     if site is not None:
         from oktocover.reading.site_file import read_site
 
         path = site_path(site)
-        permit = read_site(path).site.permit
-        adopted = shelf.adopt(permit.jurisdiction, permit.standards, path if path.is_dir() else path.parent)
+        adopted = adopted_for(read_site(path), path, rulesets)
     else:
-        adopted = shelf.adopt(jurisdiction, [], Path())
+        adopted = library(rulesets).adopt(jurisdiction, [], Path())
     adopted.rules.check()
     found = [
         rule

@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from oktocover.check import ALL_VISITS, check
-from oktocover.cli.common import library, read_day, rulesets_option, site_path, today_option
+from oktocover.cli.common import adopted_for, read_day, rulesets_option, site_path, today_option
 from oktocover.findings.finding import Finding
 from oktocover.measures import trades
 from oktocover.reading.nearest import nearest
@@ -26,8 +26,7 @@ def command(site: str, what: str, today: str | None, rulesets: str | None) -> No
     path = site_path(site)
     day = read_day(today)
     read = read_site(path, day)
-    permit = read.site.permit
-    adopted = library(rulesets).adopt(permit.jurisdiction, permit.standards, path if path.is_dir() else path.parent)
+    adopted = adopted_for(read, path, rulesets)
     checked = check(read, adopted, day, ALL_VISITS)
     worked = [one for one in checked.findings if one.work and one.verdict != "does not apply"]
     if not what:
@@ -49,7 +48,7 @@ def command(site: str, what: str, today: str | None, rulesets: str | None) -> No
                 )
             ]
         )
-    head = head_of(checked, permit.number or "")
+    head = head_of(checked, read.site.permit.number or "")
     click.echo("\n".join(of_finding(one, head) for one in chosen), nl=False)
 
 

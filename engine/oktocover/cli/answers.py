@@ -1,0 +1,59 @@
+"""What a site says about visits and rules that are not those of its place: nobody shall think that it counts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from oktocover.findings.checked import Checked
+from oktocover.reading.nearest import nearest
+from oktocover.reading.problems import InputProblems, Problem
+from oktocover.reading.site_file import SiteFile
+from oktocover.rules.library import Adopted
+from oktocover.site.root import element_lists
+
+
+def refuse_unknown_visits(read: SiteFile, adopted: Adopted) -> None:
+    """Raise InputProblems for signed visits that the place does not have: their rules would still be asked."""
+    names = [inspection.name for inspection in adopted.rules.inspections()]
+    problems = []
+    for visit in read.site.permit.visits if names else ():
+        if visit not in names:
+            near = nearest(visit, names)
+            problems.append(
+                Problem(
+                    read.key_place(("permit", "visits", visit)),
+                    f"there is no visit '{visit}' here",
+                    "one of: " + ", ".join(names),
+                    f"did you mean '{near}'?" if near else "",
+                )
+            )
+    if problems:
+        raise InputProblems(problems)
+
+
+def idle_answers(read: SiteFile, adopted: Adopted, checked: Checked) -> Iterator[str]:
+    """A warning for each record and alternate that answers no rule in force, or names nothing here."""
+    rules = {one.rule for one in checked.findings}
+    rules |= {rule.id for rule in adopted.rules.rules()}
+    rules |= {f"{rule.id}.{item.name}" for rule in adopted.rules.rules() for item in rule.body.walk() if item.name}
+    elements = {one.element for one in checked.findings}
+    elements |= {name for field in element_lists() for name in getattr(read.site, field)}
+    said = [("records", index, one.for_, one.element) for index, one in enumerate(read.site.records)]
+    said += [("alternates", index, one.for_, one.element) for index, one in enumerate(read.site.alternates)]
+    for key, index, rule, element in said:
+        yield from _idle(read, (key, index, "for"), rule, rules, "rule in force here")
+        if element is not None:
+            yield from _idle(read, (key, index, "element"), element, elements, "element of this site")
+
+
+def _idle(read: SiteFile, path: tuple[str | int, ...], name: str, known: Iterable[str], what: str) -> Iterator[str]:
+    names = sorted(known)
+    if name in names or f"{name}.main" in names:
+        return
+    near = nearest(name, names)
+    yield Problem(
+        read.place(path),
+        f"this answers nothing: '{name}' is no {what}",
+        do=f"did you mean '{near}'?" if near else "",
+        warning=True,
+    ).text()
