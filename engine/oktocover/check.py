@@ -135,7 +135,7 @@ def _finding(judged: Judged, read: SiteFile) -> Finding:
     head = next(iter(shown or comparisons), None)
     required = head.required if head else ""
     measured = head.measured if head else ""
-    place = read.place(subject.path) if subject.path else None
+    place = read.key_place(subject.path) if subject.path else None
     section = item.section or rule.section
     texts = {"required": required, "measured": measured, "element": subject.id}
     return Finding(
