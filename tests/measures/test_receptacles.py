@@ -33,6 +33,7 @@ from oktocover.rules.evaluate import Judged, judge
 from oktocover.rules.library import Library
 from oktocover.rules.ruleset import RuleSet
 from oktocover.rules.scope import Env
+from oktocover.site.base import HOW_KNOWN
 
 assert trades
 FOOT = 304_800_000
@@ -240,6 +241,35 @@ def test_an_opening_that_is_not_fully_known_leaves_the_walls_of_its_room_unknown
     (one,) = view.of("wall_space")
     assert one.id == "studio: walls"
     assert [(item.element, item.fact) for item in one.value("length").missing] == [("X1", lacks)]
+
+
+@pytest.mark.parametrize("lacks", ["wall", "at", "width", "high"])
+def test_a_window_above_the_floor_needs_no_place(lacks: str) -> None:
+    window = {"wall": "studio.south", "at": "2 ft", "width": "4 ft", "sill": "30 in", "what": "window"}
+    window.pop(lacks, None)
+    view = view_of(L_SHAPE, openings=yaml.safe_dump({"X1": window}), looked=whole("openings"))
+    assert spaces(view) == {"studio: all round": "70 ft"}
+
+
+def test_a_planned_window_without_a_place_is_no_better_known_than_planned() -> None:
+    window = "{X1: {wall: studio.south, what: window, sill: 30 in, known: planned}}"
+    at = {"R1": receptacle("studio.south", "3 ft")}
+    view = view_of(L_SHAPE, openings=window, receptacles=yaml.safe_dump(at), looked=whole("openings", "receptacles"))
+    (one,) = view.of("wall_space")
+    assert one.fact("length").known == HOW_KNOWN.index("planned")
+
+
+def test_rooms_that_stand_nowhere_on_the_plan_may_share_a_door_but_no_window() -> None:
+    rooms = """
+permit: {occupancy: one family}
+spaces: {one: {use: bedroom, size: 12 ft x 11 ft}, two: {use: bedroom, size: 12 ft x 11 ft}}
+"""
+    window = "W1: {wall: one.north, at: 3 ft, width: 4 ft, sill: 36 in, what: window}"
+    door = "D1: {wall: one.north, at: 9 ft, width: 2 ft, what: door}"
+    with_window = view_of(rooms, openings=f"{{{window}}}", looked=whole("openings"))
+    assert spaces(with_window) == {"one: all round": "46 ft", "two: all round": "46 ft"}
+    with_door = view_of(rooms, openings=f"{{{window}, {door}}}", looked=whole("openings"))
+    assert spaces(with_door) == {"one: after D1": "44 ft", "two: walls": "not known"}
 
 
 def test_openings_that_nobody_called_whole_leave_the_walls_unknown() -> None:

@@ -130,9 +130,20 @@ def line_breaks(view: SiteView, room: Subject, line: RoomLine | None) -> tuple[l
     known = min(room.fact("outline").known, room.fact("use").known if room.exact("use") else TESTED)
     lacks = [said for said in (view.whole("openings", room.id),) if said is not None]
     pieces: list[Piece] = []
+    # What surely breaks nothing wherever it stands: a window above the floor needs no place.
+    harmless = {
+        one.id: one
+        for one in view.of("opening")
+        if one.exact("what") != "sliding door" and breaks_wall(one, room) is False
+    }
+    for one in harmless.values():
+        if (one.exact("wall") or room.id).partition(".")[0] == room.id:
+            known = min(known, one.fact("what").known, one.fact("sill").known)
     for ref, wall in line.walls.items():
-        lacks += [_missing(doubt) for doubt in view.plan.doubts_of(room.id, wall.name)]
+        lacks += [_missing(doubt) for doubt in view.plan.doubts_of(room.id, wall.name, harmless)]
         for name, start, end in view.plan.openings_of(room.id, wall.name):
+            if name in harmless:
+                continue
             opening = view.elements[name]
             known = min([known, *(opening.fact(fact).known for fact in ("at", "width", "what"))])
             left, right = max(start, 0), min(end, wall.length)

@@ -6,6 +6,7 @@ or Fraction nanometres. What the plan cannot tell is a `Doubt` that names the fa
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from functools import cached_property
 
 from oktocover.quantities import Number
@@ -153,12 +154,12 @@ class Plan:
         """
         return self._sides.openings_of(self.ref(f"{room}.{wall}"))
 
-    def doubts_of(self, room: str, wall: str) -> list[Doubt]:
-        """What has to be recorded before `openings_of` tells every written opening of this wall.
+    def doubts_of(self, room: str, wall: str, without: Collection[str] = ()) -> list[Doubt]:
+        """What has to be recorded before `openings_of` tells every written opening of this wall but those `without`.
 
         Openings nobody wrote down are another matter: the list of openings has to be whole for that.
         """
-        return self._sides.doubts_of(room, self.ref(f"{room}.{wall}"))
+        return self._sides.doubts_of(room, self.ref(f"{room}.{wall}"), without)
 
     def overlaps(self) -> list[tuple[str, str]]:
         """Pairs of placed rooms of one storey whose insides overlap, in the order of the site file."""

@@ -9,7 +9,7 @@ nothing is guessed, so that a fact taken away leaves less known and never someth
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -79,51 +79,51 @@ class Sides:
         """Openings surely on a wall, as (id, start, end), left to right."""
         return list(self._by_wall.get(ref, ()))
 
-    def doubts_of(self, room: str, ref: str) -> list[Doubt]:
-        """What keeps open whether an opening is on a wall of `room`, or where on it."""
-        return list(dict.fromkeys([*self._loose, *self._doubts.get(ref, ()), *self._unseen(room)]))
+    def doubts_of(self, room: str, ref: str, without: Collection[str] = ()) -> list[Doubt]:
+        """What keeps open whether an opening is on a wall of `room`, or where on it; those `without` are left aside."""
+        of_openings = [*self._loose, *self._doubts.get(ref, ())]
+        told = [one for name, one in of_openings if name not in without]
+        return list(dict.fromkeys([*told, *self._unseen(room, frozenset(without))]))
 
     @cached_property
-    def _loose(self) -> list[Doubt]:
+    def _loose(self) -> list[tuple[str, Doubt]]:
         """Openings of which no wall is recorded."""
         openings = self.site.openings.items()
-        return [doubt(name, opening, "wall", "look") for name, opening in openings if opening.wall is None]
+        return [(name, doubt(name, opening, "wall", "look")) for name, opening in openings if opening.wall is None]
 
     @cached_property
-    def _doubts(self) -> dict[str, list[Doubt]]:
-        """For each wall what keeps open whether, or where, an opening is on it."""
-        found: dict[str, list[Doubt]] = {}
+    def _doubts(self) -> dict[str, list[tuple[str, Doubt]]]:
+        """For each wall what keeps open whether, or where, an opening is on it, with the opening's id."""
+        found: dict[str, list[tuple[str, Doubt]]] = {}
         for name, opening in self.site.openings.items():
             if opening.wall is not None:
-                found.setdefault(self.plan.ref(opening.wall), []).extend(_lacks_place(name, opening))
-            for ref, lacking in self._sights[name].maybe:
-                found.setdefault(ref, []).append(lacking)
+                lacking = [(name, one) for one in _lacks_place(name, opening)]
+                found.setdefault(self.plan.ref(opening.wall), []).extend(lacking)
+            for ref, maybe in self._sights[name].maybe:
+                found.setdefault(ref, []).append((name, maybe))
         return found
 
-    def _unseen(self, room: str) -> list[Doubt]:
+    def _unseen(self, room: str, without: frozenset[str]) -> list[Doubt]:
         """Rooms without a place on the plan, when an opening may lead from one into `room`."""
-        found = self._unseen_from.get(room)
+        found = self._unseen_from.get((room, without))
         if found is None:
-            others = self._plan_rooms if self.plan.lacks_place(room) else self._unplaced
+            others = self._plan_rooms(without)
+            if not self.plan.lacks_place(room):
+                others = [one for one in others if self.plan.lacks_place(one)]
             near = (one for one in others if one != room and self.plan.same_level(one, room) is not False)
             found = [lacking for one in near for lacking in self.plan.lacks_place(one, room)]
-            self._unseen_from[room] = found
+            self._unseen_from[room, without] = found
         return found
 
     @cached_property
-    def _unseen_from(self) -> dict[str, list[Doubt]]:
+    def _unseen_from(self) -> dict[tuple[str, frozenset[str]], list[Doubt]]:
         return {}
 
-    @cached_property
-    def _plan_rooms(self) -> list[str]:
+    def _plan_rooms(self, without: frozenset[str]) -> list[str]:
         """Rooms with an opening of which nothing but the plan tells the other side."""
-        sights = ((opening.wall or "", self._sights[name]) for name, opening in self.site.openings.items())
-        rooms = dict.fromkeys(wall.partition(".")[0] for wall, across in sights if across.by_plan)
-        return [room for room in rooms if room in self.site.spaces]
-
-    @cached_property
-    def _unplaced(self) -> list[str]:
-        return [room for room in self._plan_rooms if self.plan.lacks_place(room)]
+        openings = ((name, one) for name, one in self.site.openings.items() if name not in without)
+        walls = (one.wall or "" for name, one in openings if self._sights[name].by_plan)
+        return [room for room in dict.fromkeys(wall.partition(".")[0] for wall in walls) if room in self.site.spaces]
 
     @cached_property
     def _by_wall(self) -> dict[str, list[tuple[str, Number, Number]]]:
