@@ -149,7 +149,12 @@ def run(case: Case, rule: Rule) -> Outcome:
     judged = list(judge(rule, Env(subject, roots, records)))
     wanted = case.data.get("item")
     if wanted:
+        names = [one.name.removeprefix(f"{rule.id}.") for one in judged]
         judged = [one for one in judged if one.name == f"{rule.id}.{wanted}" or one.item.name == wanted]
+        if not judged:
+            near = nearest(str(wanted), names)
+            do = f"did you mean '{near}'?" if near else "leave item: out"
+            raise RuleError(f"the rule has no item '{wanted}' with a verdict of its own", do=do)
     return Outcome(_joined([one.verdict for one in judged]), judged)
 
 

@@ -338,6 +338,13 @@ class Folded:
         self.struck: list[tuple[str, Change]] = []
         """Sections a change struck in which nothing stood, with the change."""
 
+    def copy(self) -> Folded:
+        """The same things, on which other layers can be laid."""
+        made = Folded()
+        made.things = {section: dict(things) for section, things in self.things.items()}
+        made.layers, made.problems, made.struck = [*self.layers], [*self.problems], [*self.struck]
+        return made
+
     def put(self, layer: Layer, edition: Callable[[str], Folded] | None = None) -> None:
         """Lay one layer on top: its own things, then take, strike, set, add, whatever the order of the file.
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
@@ -144,8 +144,17 @@ def _prove_layer(library: Library, name: str, all_cases: list[Case], only: str) 
     if not only or name.startswith(only) or layer.prefix.startswith(only.partition(".")[0]):
         yield from _prove_shared(rules, layer, by_rule, only)
     for change in layer.changes.values():
-        if change.data.get("cases"):
-            yield _prove_change(change, rules, RuleSet(without) if without else None, name)
+        if without is None or (only and not name.startswith(only) and not any(r.startswith(only) for r in touched)):
+            continue
+        yield _prove_change(change, rules, _left_out(library, layer, without, change), name, own)
+
+
+def _left_out(library: Library, layer: Layer, below: Folded, change: Change) -> RuleSet:
+    """The rules with a whole layer but for one of its changes."""
+    others = {name: one for name, one in layer.changes.items() if one is not change}
+    folded = below.copy()
+    library.put(folded, replace(layer, changes=others))
+    return RuleSet(folded)
 
 
 def _touched(layer: Layer) -> dict[str, set[str]]:
@@ -547,25 +556,56 @@ def _cases_of(change: Change, layer: str) -> list[Case]:
     ]
 
 
-def _prove_change(change: Change, with_it: RuleSet, without: RuleSet | None, layer: str) -> Proof:
-    """A change has a case that comes out differently with and without it."""
-    listed = _cases_of(change, layer)
-    proof = Proof(layer, f"change {change.name}", len(listed))
+def _prove_change(change: Change, with_it: RuleSet, without: RuleSet, layer: str, own: list[Case]) -> Proof:
+    """A change has a case that comes out differently with and without it: its own, or one of its layer."""
+    listed = change.data.get("cases")
+    cases = _listed(change, layer, listed) if isinstance(listed, list) and listed else own
+    proof = Proof(layer, f"change {change.name}", len(cases))
     differences = 0
-    for case in listed:
-        address, data = case.rule, case.data
-        rule = with_it.rule(address)
-        was = without.rule(address) if without else None
+    for case in cases:
+        rule, was = with_it.rule(case.rule), without.rule(case.rule)
         if rule is None and was is None:
-            proof.failed.append(f"{case.place}: there is no rule '{address}'")
+            proof.failed.append(f"{case.place}: there is no rule '{case.rule}'")
             continue
-        now_verdict = _verdict(case, rule) if rule else "none"
+        said = []
+        for version, key in ((rule, "verdict"), (was, "was")):
+            case.made = None
+            got = _told(case, version, proof if case.document is change.document else None)
+            said.append(got)
+            if case.data.get(key) is not None and case.document is change.document and got not in (case.data[key], ""):
+                proof.failed.append(f"{case.place}: {key}: {got}, the case says {case.data[key]}")
+        differences += said[0] != said[1]
         case.made = None
-        was_verdict = _verdict(case, was) if was else "none"
-        for got, key in ((now_verdict, "verdict"), (was_verdict, "was")):
-            if data.get(key) is not None and got != data[key]:
-                proof.failed.append(f"{case.place}: {key}: {got}, the case says {data[key]}")
-        differences += now_verdict != was_verdict
     if not differences:
         proof.not_proven.append("no case comes out differently without this change")
     return proof
+
+
+def _listed(change: Change, layer: str, listed: list[Any]) -> list[Case]:
+    return [
+        Case(
+            layer,
+            str(data.get("rule", "")),
+            str(data.get("note") or f"case {index + 1}"),
+            data,
+            {},
+            change.document,
+            (*change.path, "cases", index),
+        )
+        for index, data in enumerate(listed)
+        if isinstance(data, dict)
+    ]
+
+
+def _told(case: Case, rule: Rule | None, proof: Proof | None) -> str:
+    """The verdict of a rule on a case; 'none' without the rule, nothing (and a failed proof) when it cannot be run."""
+    if rule is None:
+        return "none"
+    try:
+        return case_form.run(case, rule).verdict
+    except RuleError as error:
+        if str(case.data.get("was")) == "none":
+            return "none"
+        if proof is not None:
+            proof.failed.append(f"{case.place}: {error.message}" + (f" ({error.do})" if error.do else ""))
+        return ""
