@@ -218,3 +218,11 @@ def test_all_visits_together_are_told_by_visit() -> None:
     assert "   Visit: final\n" in page
     assert "   Visit: " not in first_screen(samples.SHOP)
     assert samples.READY_SHOP.exit_code == READY
+
+
+def test_a_yes_or_no_names_its_fact_once() -> None:
+    """`listed: no, needed yes`, not the fact twice over."""
+    from oktocover.reports._entries import figures
+
+    assert figures("listed: no", "listed: yes", "") == "listed: no, needed yes"
+    assert figures("3 ft", "at most 2 ft", "over by 1 ft") == "measured 3 ft, needed at most 2 ft, over by 1 ft"

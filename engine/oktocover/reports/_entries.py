@@ -17,6 +17,11 @@ FIGURES_SHOWN = 3
 def figures(measured: str, required: str, margin: str) -> str:
     """`measured 55 A, needed 60 A, short by 5 A`; empty where no figure decides."""
     parts = []
+    fact, colon, said = measured.partition(": ")
+    if colon and required.startswith(f"{fact}: "):
+        # a yes or no: the fact is named once
+        parts.append(clean(f"{fact}: {said}", 120))
+        measured, required = "", required.removeprefix(f"{fact}: ")
     if measured and measured != "not recorded":
         parts.append(f"measured {clean(measured, 120)}")
     if required:
