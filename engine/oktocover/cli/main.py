@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import gc
 import importlib
+import io
 import os
 import sys
+from collections.abc import Sequence
 from typing import Any
 
 import click
@@ -15,6 +17,8 @@ from oktocover.reading.problems import OktocoverError
 
 COMMANDS = ("check", "worksheet", "rules", "prove", "start")
 UNREADABLE = 2
+MOST_COLUMNS = 1000
+"""Longer lines of an error are cut."""
 
 
 class _Commands(click.Group):
@@ -47,28 +51,30 @@ def group() -> None:
     """
 
 
-def main() -> None:
-    """Run the command line; errors are sentences, exit code 2, never a traceback."""
+def main(args: Sequence[str] | None = None) -> None:
+    """Run the command line (`args`, or the process's own); errors are sentences, exit code 2, never a traceback."""
     # A command is one short run that throws little away: looking for garbage every 700 objects costs a tenth of it.
     gc.set_threshold(50_000, 50, 50)
     try:
-        group.main(standalone_mode=False)
+        group.main(args, standalone_mode=False)
     except click.exceptions.Exit as stop:
         sys.exit(stop.exit_code)
     except click.ClickException as error:
-        error.show()
+        said = io.StringIO()
+        error.show(said)
+        _say(said.getvalue().rstrip("\n"))
         sys.exit(UNREADABLE)
     except click.Abort:
         click.echo("stopped", err=True)
         sys.exit(130)
     except OktocoverError as error:
-        click.echo(str(error), err=True)
+        _say(str(error))
         sys.exit(UNREADABLE)
     except BrokenPipeError:
         sys.stderr.close()
         sys.exit(UNREADABLE)
     except OSError as error:
-        click.echo(f"{error.filename or 'a file'}: {error.strerror or error}", err=True)
+        _say(f"{error.filename or 'a file'}: {error.strerror or error}")
         sys.exit(UNREADABLE)
     except RecursionError:
         click.echo("this input is nested too deeply to be read", err=True)
@@ -76,9 +82,15 @@ def main() -> None:
     except Exception as error:  # the last resort: a person gets a sentence, a developer sets the variable
         if os.environ.get("OKTOCOVER_TRACEBACK"):
             raise
-        click.echo(
+        _say(
             f"this is a fault of the tool, not of your file ({type(error).__name__}: {error}).\n"
-            "  do: report it with the file; OKTOCOVER_TRACEBACK=1 shows where it happened",
-            err=True,
+            "  do: report it with the file; OKTOCOVER_TRACEBACK=1 shows where it happened"
         )
         sys.exit(UNREADABLE)
+
+
+def _say(text: str) -> None:
+    """Print an error; what a file holds can neither steer the terminal nor flood it."""
+    for line in text.split("\n"):
+        plain = "".join(char if char.isprintable() else " " if char.isspace() else "" for char in line)
+        click.echo(plain if len(plain) <= MOST_COLUMNS else plain[:MOST_COLUMNS] + "...", err=True)

@@ -9,9 +9,14 @@ import click
 
 from oktocover.cli.common import library, rulesets_option
 from oktocover.measures import trades
+from oktocover.reading.nearest import nearest
+from oktocover.reading.problems import InputProblems, Problem
+from oktocover.rules.library import Library
 from oktocover.rules.prove import Proof, prove
 
 assert trades
+UNREAD = ("(cases)", "(files)")
+"""Proofs that stand for files that could not be read: they are told whatever was asked for."""
 
 
 @click.command("prove")
@@ -22,14 +27,33 @@ assert trades
 def command(only: str, form: str, every: bool, rulesets: str | None) -> None:
     """Prove the rulesets, or the part whose book, rule or layer begins with ONLY.
 
-    Every case must come out as written, and taking out any name or moving any number by one trade step must turn a case.
+    Every case must come out as written. Taking out any name, or moving any number by one trade step, must turn a case.
     """
     proofs = prove(library(rulesets), only, _progress if form == "text" and sys.stderr.isatty() else None)
+    asked = [proof for proof in proofs if _asked(proof, only)]
+    if not asked:
+        raise InputProblems([_nothing(only, _names(library(rulesets)))])
+    proofs = asked + [proof for proof in proofs if proof not in asked and proof.rule in UNREAD]
     click.echo(_as_json(proofs) if form == "json" else _as_text(proofs, every))
-    if not proofs:
-        click.echo(f"nothing here is called '{only}'", err=True)
-        sys.exit(2)
     sys.exit(0 if all(proof.whole for proof in proofs) else 1)
+
+
+def _name(proof: Proof) -> str:
+    return proof.rule.rpartition(" ")[2]
+
+
+def _names(shelf: Library) -> list[str]:
+    rules = [name for edition in shelf.editions for name in shelf.folded(edition).things["rules"]]
+    return [*shelf.editions, *shelf.places, *shelf.standards, *rules]
+
+
+def _asked(proof: Proof, only: str) -> bool:
+    return proof.layer.lower().startswith(only.lower()) or _name(proof).startswith(only)
+
+
+def _nothing(only: str, names: list[str]) -> Problem:
+    near = nearest(only, names)
+    return Problem(None, f"nothing here is called '{only}'", do=f"did you mean '{near}'?" if near else "")
 
 
 def _progress(name: str) -> None:
@@ -61,7 +85,6 @@ def _as_text(proofs: list[Proof], every: bool) -> str:
         if every:
             lines += [f"    proven: {text}" for text in proof.proven]
     whole = sum(proof.whole for proof in proofs)
-    lines.append(
-        f"{whole} of {len(proofs)} proven; {sum(p.cases for p in proofs)} cases, {sum(len(p.proven) for p in proofs)} names and numbers"
-    )
+    cases, names = sum(p.cases for p in proofs), sum(len(p.proven) for p in proofs)
+    lines.append(f"{whole} of {len(proofs)} proven; {cases} cases, {names} names and numbers")
     return "\n".join(lines)

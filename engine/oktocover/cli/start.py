@@ -1,15 +1,19 @@
-"""`oktocover start`: a new site file, from a few questions in plain words. It never writes a measurement for anybody."""
+"""`oktocover start`: a new site file, from a few questions in plain words. It writes no measurement for anybody."""
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import click
 
 from oktocover.cli.common import library, rulesets_option
+from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
 from oktocover.rules.library import MODEL
 
+STOPPED = 130
+"""Exit code when the questions were broken off, as a shell has it."""
 ANSWERS = ("yes", "no", "not sure")
 SYSTEMS = (
     ("electrical", "Is there new wiring?"),
@@ -58,16 +62,24 @@ looked:
 @click.argument("file", default="site.yaml")
 @rulesets_option
 def command(file: str, rulesets: str | None) -> None:
-    """Ask at most twelve questions and write FILE (site.yaml if left out): a site that loads, a comment at each blank."""
+    """Ask at most twelve questions and write FILE (site.yaml if left out): a site that loads.
+
+    Every blank has a comment that says what belongs there.
+    """
     path = Path(file)
     if path.exists():
         raise InputProblems(
             [Problem(None, f"'{file}' is there already", do="name another file, or move this one away")]
         )
     shelf = library(rulesets)
-    text = "".join(_asked(sorted(set(shelf.places) - {MODEL})))
+    try:
+        text = "".join(_asked(sorted(set(shelf.places) - {MODEL})))
+    except click.Abort:
+        click.echo("\nstopped before the last answer: nothing is written", err=True)
+        sys.exit(STOPPED)
     path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text(text, encoding="utf-8")
+    with path.open("x", encoding="utf-8") as stream:
+        stream.write(text)
     click.echo(f"\n{file} is written. Fill in what you know, line by line, then run: oktocover check {file}")
 
 
@@ -80,8 +92,11 @@ def _asked(places: list[str]) -> list[str]:
     ).strip()
     occupancy = click.prompt("3. What is it", type=click.Choice(OCCUPANCIES), default="not sure", show_choices=True)
     applied = click.prompt(
-        "4. Day of the permit application (2026-05-03, or not sure)", default="not sure", show_default=False
-    ).strip()
+        "4. Day of the permit application (2026-05-03, or not sure)",
+        default="not sure",
+        show_default=False,
+        value_proc=_read_day,
+    )
     taped = click.prompt(
         "5. Will you measure to the bare framing or to the finished face",
         type=click.Choice(["bare framing", "finished face", "not sure"]),
@@ -113,16 +128,17 @@ def _head(name: str, place: str, occupancy: str, applied: str, taped: str, place
         lines.append("  jurisdiction:    # the town or county; left out, the model books stand in\n")
     else:
         lines.append(
-            f"  jurisdiction:    # {_comment(place)}: nobody has entered it. These are the model books' figures. Ring the office and ask:\n"
-            "  # which editions, test pressure and time of the gas pipe, which gauge, how much notice, in which order the visits come,\n"
-            "  # whether an owner may do the gas and the wiring, frost or burial depth. Then write a place file of your own.\n"
+            f"  jurisdiction:    # {_comment(place)}: nobody has entered it{_like(place, places)}.\n"
+            "  # These are the model books' figures. Ring the office and ask: which editions, test pressure and\n"
+            "  # time of the gas pipe, which gauge, how much notice, in which order the visits come, whether an\n"
+            "  # owner may do the gas and the wiring, frost or burial depth. Then write a place file of your own.\n"
         )
     lines.append(
         f"  occupancy: {occupancy}\n" if occupancy != "not sure" else "  occupancy:    # what the building is used as\n"
     )
     lines.append(
-        f"  applied: {_day(applied)}\n"
-        if _day(applied)
+        f"  applied: {applied}\n"
+        if applied != "not sure"
         else "  applied:    # day of the permit application, such as 2026-05-03\n"
     )
     lines.append(
@@ -139,13 +155,20 @@ def _described(said: dict[str, str]) -> list[str]:
     return lines
 
 
-def _day(text: str) -> str:
+def _read_day(text: str) -> str:
     from oktocover.quantities import read_date
 
+    if text.strip().lower() in ("", "not sure"):
+        return "not sure"
     try:
         return read_date(text).isoformat()
-    except ValueError:
-        return ""
+    except ValueError as error:
+        raise click.BadParameter(str(error)) from None
+
+
+def _like(place: str, places: list[str]) -> str:
+    near = nearest(place, places)
+    return f"; did you mean {near}?" if near else ""
 
 
 def _quoted(text: str) -> str:
