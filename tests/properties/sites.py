@@ -18,8 +18,7 @@ from oktocover.site.base import spaced
 from oktocover.site.root import element_lists
 
 ROOT = Path(__file__).resolve().parents[2]
-EXAMPLES = sorted(
-    path for path in (ROOT / "examples").glob("*/*.yaml") if path.stem in ("site", "corrected"))
+EXAMPLES = sorted(path for path in (ROOT / "examples").glob("*/*.yaml") if path.stem in ("site", "corrected"))
 TODAY = datetime.date(2026, 6, 15)
 LIBRARY = Library(ROOT / "rulesets")
 LISTS = tuple(spaced(name) for name in element_lists())

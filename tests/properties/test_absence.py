@@ -35,7 +35,9 @@ def removals(data: dict[str, Any]) -> list[Removal]:
     for section in ("looked", "records"):
         found.extend(("statement", section, str(index)) for index in range(len(data.get(section) or ())))
     found.extend(("said", "described", key) for key in data.get("described") or {})
-    found.extend(("said", "permit", key) for key in ("occupancy", "work", "applied") if key in (data.get("permit") or {}))
+    found.extend(
+        ("said", "permit", key) for key in ("occupancy", "work", "applied") if key in (data.get("permit") or {})
+    )
     found.extend(("said", "still to come", key) for key in data.get("still to come") or {})
     return found
 
@@ -43,7 +45,9 @@ def removals(data: dict[str, Any]) -> list[Removal]:
 def take_out(data: dict[str, Any], taken: list[Removal]) -> dict[str, Any]:
     left = copy.deepcopy(data)
     reopened: set[str] = set()
-    for kind, section, *rest in sorted(taken, key=lambda one: (one[0], one[1], -int(one[2]) if one[0] == "statement" else 0)):
+    for kind, section, *rest in sorted(
+        taken, key=lambda one: (one[0], one[1], -int(one[2]) if one[0] == "statement" else 0)
+    ):
         if kind == "fact":
             left[section].get(rest[0], {}).pop(rest[1], None)
         elif kind == "said":

@@ -24,7 +24,11 @@ def loosenings(rule: Rule) -> Iterator[tuple[Limit, bool]]:
             continue
         right = tree.comparators[0]
         leaf = node.require.leaves.get(right.id) if isinstance(right, ast.Name) else None
-        if isinstance(leaf, LimitLeaf) and leaf.limit.cell is not None and isinstance(leaf.limit.cell.value, (int, Fraction)):
+        if (
+            isinstance(leaf, LimitLeaf)
+            and leaf.limit.cell is not None
+            and isinstance(leaf.limit.cell.value, (int, Fraction))
+        ):
             if isinstance(tree.ops[0], (ast.Lt, ast.LtE)):
                 yield leaf.limit, True
             elif isinstance(tree.ops[0], (ast.Gt, ast.GtE)):

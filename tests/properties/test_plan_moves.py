@@ -1,4 +1,8 @@
-"""Moving, turning and mirroring the plan changes no verdict: where north is decides nothing."""
+"""Moving, turning and mirroring the plan changes no verdict: where north is decides nothing.
+
+Walls get names that are no compass directions, since a turned wall may not keep the name of the way it faced; subjects
+that are named by walls are told apart by rule, so verdicts are counted rule by rule.
+"""
 
 from __future__ import annotations
 
@@ -12,6 +16,8 @@ import pytest
 from sites import EXAMPLES, LISTS, adopted_for, data_of, judged, read, verdicts
 
 from oktocover.quantities import read as read_quantity
+from oktocover.reading.problems import InputProblems
+from oktocover.rules.library import Adopted
 from oktocover.site.plan import Plan
 
 Point = tuple[Fraction, Fraction]
@@ -33,10 +39,31 @@ def written(value: Fraction) -> str:
     return f"{sign}{whole // 10**9}.{whole % 10**9:09d} mm"
 
 
+def side(name: str) -> str:
+    """A wall's name that says nothing about where it faces."""
+    return f"side {name}"
+
+
+def renamed(node: Any, walls: dict[str, str]) -> Any:
+    """Every `room.wall` under its new name."""
+    if isinstance(node, dict):
+        return {key: renamed(value, walls) for key, value in node.items()}
+    if isinstance(node, list):
+        return [renamed(value, walls) for value in node]
+    return walls.get(node, node) if isinstance(node, str) else node
+
+
 def with_points(data: dict[str, Any], move: Callable[[Point], Point]) -> dict[str, Any]:
     """The same site with every room as an outline of named corners, moved."""
-    made = copy.deepcopy(data)
     plan = Plan(read(data).site)
+    walls: dict[str, str] = {}
+    for name, space in data["spaces"].items():
+        shape = plan.room(name)
+        names = [*(shape.wall_names if shape else ()), *(space.get("walls") or ())]
+        walls.update(
+            {f"{name}.{wall}": f"{name}.{side(plan.ref(f'{name}.{wall}').partition('.')[2])}" for wall in names}
+        )
+    made = renamed(copy.deepcopy(data), walls)
     for name, space in made["spaces"].items():
         shape = plan.room(name)
         if shape is None:
@@ -46,11 +73,16 @@ def with_points(data: dict[str, Any], move: Callable[[Point], Point]) -> dict[st
         corners = []
         for wall in shape.walls:
             x, y = move((Fraction(wall.start[0]), Fraction(wall.start[1])))
-            corners.append({"at": f"{written(x)}, {written(y)}", "wall": wall.name})
-        for key in ("size", "corner", "outline"):
+            corners.append({"at": f"{written(x)}, {written(y)}", "wall": side(wall.name)})
+        for key in ("size", "corner", "outline", "walls"):
             space.pop(key, None)
         space["outline"] = corners
     return made
+
+
+def counted(site: dict[str, Any], adopted: Adopted) -> list[tuple[str, str]]:
+    """Every verdict with its rule."""
+    return sorted((rule, verdict) for (rule, _), verdict in verdicts(judged(site, adopted)).items())
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: f"{path.parent.name}/{path.name}")
@@ -58,7 +90,7 @@ def with_points(data: dict[str, Any], move: Callable[[Point], Point]) -> dict[st
 def test_moving_or_turning_the_plan_changes_no_verdict(path: Path, name: str) -> None:
     data = data_of(path)
     adopted = adopted_for(data, path.parent)
-    assert verdicts(judged(with_points(data, MOVES[name]), adopted)) == verdicts(judged(data, adopted))
+    assert counted(with_points(data, MOVES[name]), adopted) == counted(data, adopted)
 
 
 def test_a_turned_plan_that_is_not_the_same_is_noticed() -> None:
@@ -66,10 +98,10 @@ def test_a_turned_plan_that_is_not_the_same_is_noticed() -> None:
     path = EXAMPLES[0]
     data = data_of(path)
     adopted = adopted_for(data, path.parent)
-    before = verdicts(judged(data, adopted))
+    before = counted(data, adopted)
     try:
-        after = verdicts(judged(with_points(data, lambda p: (p[0] * 2, p[1] * 2)), adopted))
-    except Exception:
+        after = counted(with_points(data, lambda p: (p[0] * 2, p[1] * 2)), adopted)
+    except InputProblems:
         return
     assert after != before
 
@@ -102,7 +134,7 @@ def mirrored(data: dict[str, Any]) -> dict[str, Any]:
 
 
 def mirror_on_wall(section: str, element: dict[str, Any], plan: Plan) -> None:
-    wall = plan.wall(element["wall"])
+    wall = plan.wall(element["wall"].replace(".side ", "."))
     assert wall is not None
     extent_key = MIRRORED_EXTENT.get(section)
     extent_text = element.get(extent_key) if extent_key else None
@@ -110,6 +142,8 @@ def mirror_on_wall(section: str, element: dict[str, Any], plan: Plan) -> None:
     at = read_quantity(element["at"], "length").exact
     assert at is not None and extent is not None
     element["at"] = written(Fraction(wall.length) - at - extent)
+    if "fixed panel" in element:
+        element["fixed panel"] = {"left": "right", "right": "left"}.get(element["fixed panel"], element["fixed panel"])
     for part in element.get("breaks") or ():
         if isinstance(part, dict) and part.get("at"):
             start, wide = (read_quantity(part[key], "length").exact for key in ("at", "width"))
@@ -123,7 +157,4 @@ def test_a_mirrored_plan_has_the_same_verdicts_rule_by_rule(path: Path) -> None:
     data = data_of(path)
     adopted = adopted_for(data, path.parent)
 
-    def counted(site: dict[str, Any]) -> list[tuple[str, str]]:
-        return sorted((rule, verdict) for (rule, _), verdict in verdicts(judged(site, adopted)).items())
-
-    assert counted(mirrored(data)) == counted(data)
+    assert counted(mirrored(data), adopted) == counted(data, adopted)
