@@ -190,6 +190,20 @@ def test_the_nearest_way_to_being_met_comes_first() -> None:
     assert "near" in judged.answer.comparisons[0].item
 
 
+def test_of_two_ways_that_each_want_one_figure_the_one_almost_there_comes_first() -> None:
+    made = rule(
+        join="any",
+        limits={"short": "6 in"},
+        items={
+            "none_of_it": {"items": {"none_a": "long >= short", "none_b": "fitted"}},
+            "almost": {"require": "wide >= short"},
+        },
+    )
+    judged = asked(made, {"long": 0, "wide": 5 * 25_400_000, "fitted": True})["main"]
+    assert judged.verdict == "not met"
+    assert "almost" in judged.answer.comparisons[0].item
+
+
 @pytest.mark.parametrize(("written", "wanted"), [(None, "not recorded"), (True, "met"), (False, "not met")])
 @pytest.mark.parametrize("place", ["test.thing", "test.thing.seen", "test.thing.other"])
 @pytest.mark.parametrize("element", ["G-1", ""])

@@ -264,10 +264,10 @@ def _ways(answer: Answer, asked: list[tuple[str, Answer]]) -> list[Answer]:
     return sorted(taken, key=lambda one: (open_first[id(one)], *_still(one)))
 
 
-def _still(way: Answer) -> tuple[int, int]:
+def _still(way: Answer) -> tuple[int, float]:
     """How much of a way is still wanting; of two alike, the one of which more is there comes first."""
     wanting = sum(part.ok is not True for part in way.parts)
-    return wanting, wanting - len(way.parts)
+    return wanting, -sum(1.0 if part.ok is True else part.there for part in way.parts) / max(len(way.parts), 1)
 
 
 def _record(node: Node, name: str, env: Env, answer: Answer) -> None:

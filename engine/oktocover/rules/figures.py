@@ -10,6 +10,7 @@ from typing import Any
 from oktocover.findings.finding import Comparison, Step
 from oktocover.measures.values import Range, Unknown
 from oktocover.quantities import Number, reading_step, show_apart
+from oktocover.quantities.dimensions import magnitude
 from oktocover.rules.expressions import COMPARE, Expression, compare, show_value
 from oktocover.rules.expressions import _walk as walk
 from oktocover.rules.intervals import NO_LIMIT, NOT_ALLOWED
@@ -51,14 +52,25 @@ class Part:
     @property
     def gap(self) -> Number | None:
         """How far the measured value is from what is needed; None where no two figures are compared."""
+        sides = self._two_figures()
+        return None if sides is None else magnitude(sides[0] - sides[1])
+
+    @property
+    def there(self) -> float:
+        """How much of what is needed is there, of one that fails: 0 for none, or where no figures are compared."""
+        sides = self._two_figures()
+        if sides is None or not sides[1]:
+            return 0.0
+        return max(0.0, 1 - float(magnitude(sides[0] - sides[1])) / float(magnitude(sides[1])))
+
+    def _two_figures(self) -> tuple[Number, Number] | None:
         tree = self.expression.tree if self.expression is not None else None
         if not isinstance(tree, ast.Compare) or len(tree.ops) > 1 or COMPARE[type(tree.ops[0])] not in _TURNED:
             return None
         sides = [walk(side, self.values) for side in (tree.left, tree.comparators[0])]
         if any(_no_figure(value) or isinstance(value, Unknown) for value in sides):
             return None
-        gap: Number = abs(sides[0] - sides[1])
-        return gap
+        return sides[0], sides[1]
 
     def _figures(self) -> tuple[Comparison, bool, list[Step]]:
         if self._made is None:
