@@ -1,5 +1,6 @@
 """The verdict table: whom a rule is for, what it asks, what excuses, and what is missing."""
 
+import datetime
 import itertools
 from typing import Any
 
@@ -8,9 +9,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from oktocover.measures.values import Fact, Unknown
+from oktocover.rules.evaluate import judge
 from oktocover.site.base import HOW_KNOWN
 
-from .kinds import FOOT, INCH, asked, bound, rule, unknown
+from .kinds import FOOT, INCH, asked, bound, env, members, part, rule, unknown
 
 ANSWERS = {"yes": True, "no": False, "?": None}
 
@@ -275,7 +277,7 @@ def test_how_well_known_is_that_of_what_decided() -> None:
         ("least <= long <= most", {"long": 7 * INCH}, "7 in", "from 6 in to 8 in", "", False),
         ("colour in colours", {"colour": "blue"}, "blue", "one of red, green", "", False),
         ("colour == 'red'", {"colour": "blue"}, "blue", "red", "", False),
-        ("colour != 'blue'", {"colour": "blue"}, "blue", "not blue", "", False),
+        ("colour != 'blue'", {"colour": "blue"}, "blue", "other than blue", "", False),
         ("fitted", {"fitted": False}, "fitted: no", "fitted: yes", "", False),
         ("not fitted", {"fitted": True}, "fitted: yes", "fitted: no", "", False),
         ("not fitted", {"fitted": unknown()}, "fitted: not recorded", "fitted: no", "", False),
@@ -337,6 +339,47 @@ def test_removing_facts_gives_the_same_verdict_or_not_recorded(data: st.DataObje
         assert judged.verdict in (before[name].verdict, "not recorded")
         if before[name].verdict == "not recorded":
             assert judged.verdict == "not recorded"
+
+
+BANDS = {"up to 5 in": "1 in", "over 5 in": "no limit"}
+TEXTS = st.sampled_from(
+    [
+        {"when": "colour in ['red', 'green']", "limits": {"least": "6 in"}, "require": "long >= least"},
+        {"when": {"a": "fitted", "b": "marked"}, "limits": {"most": "2"}, "require": "long <= wide * most"},
+        {"limits": {"least": "6 in"}, "require": "long / wide * least > deep", "unless": {"x": "fitted", "y": "marked"}},
+        {"limits": {"most": "2"}, "require": "count(parts) <= most", "severity": "hazard"},
+        {"require": "made == made", "needs": "looked"},
+        {"limits": {"due": {"by": "long", "rows": BANDS}}, "require": "wide <= due"},
+        {"items": {"one": "fitted", "two": {"when": "marked", "require": "colour != 'red'"}}, "unless": {"x": "listed"}},
+        {"when": {"h": "marked"}, "items": {"one": {"items": {"a": "fitted", "b": "listed"}}, "two": {"look": "Snug"}}},
+        {"join": "any", "items": {"one": "fitted", "two": {"when": "marked", "require": "listed"}}},
+        {"limits": {"least": "1 in"}, "require": "board >= least"},
+    ]
+)
+
+
+@settings(max_examples=400)
+@given(body=TEXTS, data=st.data())
+def test_the_quick_way_and_the_walk_agree(body: dict[str, Any], data: st.DataObject) -> None:
+    """Whatever is exact, bounded, unknown, a word, infinite or badly known: one verdict, with the same reasons."""
+    made = rule(**body)
+    lengths = st.sampled_from([0, 5 * INCH, 6 * INCH, FOOT, unknown("long"), bound(0, 9 * INCH), float("inf")])
+    truths = st.sampled_from([True, False, unknown("truth")])
+    whole: dict[str, Any] = {name: data.draw(lengths) for name in ("long", "wide", "deep")}
+    whole.update({name: data.draw(truths) for name in ("fitted", "marked", "listed")})
+    whole["colour"] = data.draw(st.sampled_from(["red", "blue", unknown("colour")]))
+    whole["parts"] = members(part("a"), part("b"), whole=data.draw(st.booleans()))
+    whole["board"] = data.draw(st.sampled_from(["none", 0, 2 * INCH]))
+    whole["made"] = datetime.date(2024, 1, 1)
+    for name, value in whole.items():
+        whole[name] = Fact(value, (), data.draw(st.sampled_from([0, 1, 2, 4, 6])))
+    quick, slow = list(judge(made, env(whole))), list(judge(made, env(whole), quick=False))
+    assert [(one.name, one.verdict, one.missing, one.settled) for one in quick] == [
+        (one.name, one.verdict, one.missing, one.settled) for one in slow
+    ]
+    assert [(one.answer.comparisons, one.known_by, one.answer.reason) for one in quick] == [
+        (one.answer.comparisons, one.known_by, one.answer.reason) for one in slow
+    ]
 
 
 def test_nothing_missing_is_nobodys_question() -> None:
