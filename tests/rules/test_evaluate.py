@@ -346,11 +346,11 @@ TEXTS = st.sampled_from(
     [
         {"when": "colour in ['red', 'green']", "limits": {"least": "6 in"}, "require": "long >= least"},
         {"when": {"a": "fitted", "b": "marked"}, "limits": {"most": "2"}, "require": "long <= wide * most"},
-        {"limits": {"least": "6 in"}, "require": "long / wide * least > deep", "unless": {"x": "fitted", "y": "marked"}},
+        {"limits": {"least": "6 in"}, "require": "long / wide * least > deep", "unless": {"x": "fitted"}},
         {"limits": {"most": "2"}, "require": "count(parts) <= most", "severity": "hazard"},
         {"require": "made == made", "needs": "looked"},
         {"limits": {"due": {"by": "long", "rows": BANDS}}, "require": "wide <= due"},
-        {"items": {"one": "fitted", "two": {"when": "marked", "require": "colour != 'red'"}}, "unless": {"x": "listed"}},
+        {"items": {"one": "fitted", "two": {"when": "marked", "require": "listed"}}, "unless": {"x": "colour == 'red'"}},
         {"when": {"h": "marked"}, "items": {"one": {"items": {"a": "fitted", "b": "listed"}}, "two": {"look": "Snug"}}},
         {"join": "any", "items": {"one": "fitted", "two": {"when": "marked", "require": "listed"}}},
         {"limits": {"least": "1 in"}, "require": "board >= least"},

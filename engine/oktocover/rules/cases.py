@@ -141,12 +141,15 @@ def _check(document: Document, at: Path, case: Mapping[str, Any]) -> Iterator[Pr
         )
 
 
-def run(case: Case, rule: Rule) -> Outcome:
-    """The verdict of a rule on what a case gives. RuleError when the case cannot be understood."""
+def run(case: Case, rule: Rule, quick: bool = False) -> Outcome:
+    """The verdict of a rule on what a case gives. RuleError when the case cannot be understood.
+
+    `quick` asks as a check does; otherwise the rule is walked as it stands, so that things can be taken out of it.
+    """
     if case.made is None or case.relative:
         case.made = _make(case, rule)
     subject, records, roots = case.made
-    judged = list(judge(rule, Env(subject, roots, records)))
+    judged = list(judge(rule, Env(subject, roots, records), quick))
     wanted = case.data.get("item")
     if wanted:
         names = [one.name.removeprefix(f"{rule.id}.") for one in judged]

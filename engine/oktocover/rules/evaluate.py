@@ -13,6 +13,8 @@ from oktocover.rules import intervals
 from oktocover.rules.expressions import Expression
 from oktocover.rules.figures import Part
 from oktocover.rules.form import Node, Rule
+from oktocover.rules.quick import FAILURES, Plan
+from oktocover.rules.quick import plan as make_plan
 from oktocover.rules.scope import Env
 from oktocover.site.base import HOW_KNOWN
 
@@ -70,7 +72,15 @@ class Judged:
     verdict: Verdict
     missing: tuple[Missing, ...]
     settled: bool
-    answer: Answer
+    env: Env
+    found: Answer | None = None
+
+    @property
+    def answer(self) -> Answer:
+        """Figures, work and how well it is known; worked out when first read if the verdict was clear without."""
+        if self.found is None:
+            self.found = _whole(self.rule, self.item, self.name, self.env)
+        return self.found
 
     @property
     def known_by(self) -> str:
@@ -78,8 +88,34 @@ class Judged:
         return HOW_KNOWN[min(self.answer.known, TESTED)]
 
 
-def judge(rule: Rule, env: Env) -> Iterator[Judged]:
-    """The verdicts of a rule on the subject of `env`: one, or one an item when all items are asked for."""
+def judge(rule: Rule, env: Env, quick: bool = True) -> Iterator[Judged]:
+    """The verdicts of a rule on the subject of `env`: one, or one an item when all items are asked for.
+
+    `quick=False` walks the rule as it stands now, for proofs that take things out of it.
+    """
+    if not quick:
+        yield from _slowly(rule, env)
+        return
+    plan: Plan = rule.plan
+    if plan is None:
+        plan = rule.plan = make_plan(rule)
+    head: Answer | None = None
+    subject = env.subject
+    for name, item, way in plan.entries:
+        if way is not None:
+            try:
+                verdict = way(subject, env)
+            except FAILURES:
+                verdict = None
+            if verdict is not None:
+                yield Judged(rule, item, name, subject, verdict, (), False, env)
+                continue
+        if plan.apart and head is None:
+            head = _conditions(rule.body, env)
+        yield _verdict(rule, item, name, env, _under(rule, item, name, env, head))
+
+
+def _slowly(rule: Rule, env: Env) -> Iterator[Judged]:
     body = rule.body
     if not body.items or body.join == "any":
         yield _verdict(rule, body, rule.id, env, _ask(body, rule.id, env))
@@ -87,15 +123,25 @@ def judge(rule: Rule, env: Env) -> Iterator[Judged]:
     head = _conditions(body, env)
     for name, item in body.items.items():
         full = f"{rule.id}.{name}"
-        if head.applies is False:
-            yield _verdict(rule, item, full, env, head)
-            continue
-        answer = _ask(item, full, env)
-        if answer.ok is not True and answer.applies is not False and body.unless:
-            _except(body, rule.id, answer, env)
-        answer.applies = intervals.both(head.applies, answer.applies)
-        answer.known_applies = min(answer.known_applies, head.known_applies)
-        yield _verdict(rule, item, full, env, answer)
+        yield _verdict(rule, item, full, env, _under(rule, item, full, env, head))
+
+
+def _whole(rule: Rule, item: Node, name: str, env: Env) -> Answer:
+    """The answer of a rule, or of one of its items under the conditions of the rule."""
+    return _under(rule, item, name, env, None if item is rule.body else _conditions(rule.body, env))
+
+
+def _under(rule: Rule, item: Node, name: str, env: Env, head: Answer | None) -> Answer:
+    if head is None:
+        return _ask(item, name, env)
+    if head.applies is False:
+        return head
+    answer = _ask(item, name, env)
+    if answer.ok is not True and answer.applies is not False and rule.body.unless:
+        _except(rule.body, rule.id, answer, env)
+    answer.applies = intervals.both(head.applies, answer.applies)
+    answer.known_applies = min(answer.known_applies, head.known_applies)
+    return answer
 
 
 def _verdict(rule: Rule, item: Node, name: str, env: Env, answer: Answer) -> Judged:
@@ -113,7 +159,7 @@ def _verdict(rule: Rule, item: Node, name: str, env: Env, answer: Answer) -> Jud
         missing = intervals.missing_of(answer.applies if isinstance(answer.applies, Unknown) else answer.ok)
     if verdict in ("met", "not met") and not _known_enough(rule, item, answer, verdict):
         verdict, missing = "not recorded", (_better_record(env, HOW_KNOWN[answer.known]),)
-    return Judged(rule, item, name, env.subject, verdict, missing, settled, answer)
+    return Judged(rule, item, name, env.subject, verdict, missing, settled, env, answer)
 
 
 def _known_enough(rule: Rule, item: Node, answer: Answer, verdict: Verdict) -> bool:

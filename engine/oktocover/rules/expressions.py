@@ -42,7 +42,7 @@ ARITHMETIC: dict[type[ast.operator], tuple[str, Callable[[Any, Any], Any]]] = {
 EXTREMES = {"min": intervals.least, "max": intervals.greatest}
 
 
-_NOT_PLAIN = frozenset((Unknown, Range, float, type(NO_LIMIT)))
+NOT_PLAIN = frozenset((Unknown, Range, float, type(NO_LIMIT)))
 """Types of values that the plain function of an expression cannot take."""
 
 
@@ -88,7 +88,7 @@ class Expression:
         """The value for the subject of `env`: exact, a Range, Unknown, or a truth."""
         found = {name: leaf.get(env) for name, leaf in self.leaves.items()} if values is None else values
         for value in found.values():
-            if type(value) in _NOT_PLAIN:
+            if type(value) in NOT_PLAIN:
                 break
         else:
             try:
@@ -384,7 +384,7 @@ class _Checker:
             )
 
 
-_SAFE: dict[str, Any] = {"__builtins__": {}, "min": min, "max": max, "ceil": math.ceil, "Fraction": Fraction}
+SAFE: dict[str, Any] = {"__builtins__": {}, "min": min, "max": max, "ceil": math.ceil, "Fraction": Fraction}
 
 
 class _Exact(ast.NodeTransformer):
@@ -398,14 +398,20 @@ class _Exact(ast.NodeTransformer):
         return node
 
 
+def exact_body(tree: ast.expr) -> ast.expr:
+    """A copy of a checked tree, ready to be run by Python."""
+    body: ast.expr = _Exact().visit(copy.deepcopy(tree))
+    return body
+
+
 def _compile(tree: ast.expr, names: tuple[str, ...]) -> Callable[..., Any]:
-    body = _Exact().visit(copy.deepcopy(tree))
+    body = exact_body(tree)
     arguments = ast.arguments(
         posonlyargs=[], args=[ast.arg(name) for name in names], kwonlyargs=[], kw_defaults=[], defaults=[]
     )
     whole = ast.fix_missing_locations(ast.Expression(ast.Lambda(arguments, body)))
     # The tree holds nothing but names of leaves, words, 0, 1 and the operators admitted above.
-    made: Callable[..., Any] = eval(compile(whole, "<rule>", "eval"), dict(_SAFE))
+    made: Callable[..., Any] = eval(compile(whole, "<rule>", "eval"), dict(SAFE))
     return made
 
 

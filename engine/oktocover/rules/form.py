@@ -97,6 +97,8 @@ class Rule:
     basis: Mapping[str, Any] = field(default_factory=dict)
     citation_book: str = ""
     history: tuple[Any, ...] = ()
+    plan: Any = None
+    """How it is asked, worked out when it is first asked."""
 
     def all_limits(self) -> Iterator[tuple[str, Limit]]:
         """Every limit with the name it has in the rule."""

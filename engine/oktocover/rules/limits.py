@@ -51,6 +51,9 @@ class Band:
 
     def holds(self, value: Any) -> Any:
         """Whether a value lies in the band: True, False or Unknown."""
+        if isinstance(value, (int, Fraction)):
+            above = self.low is None or value > self.low or (value == self.low and not self.low_open)
+            return above and (self.high is None or value < self.high or (value == self.high and not self.high_open))
         parts: list[Any] = []
         if self.low is not None:
             parts.append(intervals.less(self.low, value, not self.low_open))
