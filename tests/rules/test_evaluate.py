@@ -275,6 +275,8 @@ def test_how_well_known_is_that_of_what_decided() -> None:
         ("least <= long <= most", {"long": 9 * INCH}, "9 in", "from 6 in to 8 in", "over by 1 in", False),
         ("least <= long <= most", {"long": 5 * INCH}, "5 in", "from 6 in to 8 in", "short by 1 in", False),
         ("least <= long <= most", {"long": 7 * INCH}, "7 in", "from 6 in to 8 in", "", False),
+        ("long * wide >= deep * deep", {"long": 11 * INCH, "wide": 12 * INCH, "deep": 12 * INCH}, "0.9167 ft2", "at least 1 ft2",
+         "short by 0.08333 ft2", False),
         ("colour in colours", {"colour": "blue"}, "blue", "one of red, green", "", False),
         ("colour == 'red'", {"colour": "blue"}, "blue", "red", "", False),
         ("colour != 'blue'", {"colour": "blue"}, "blue", "other than blue", "", False),

@@ -97,7 +97,7 @@ def _figures(
     sides = [tree.left, *tree.comparators]
     side_values = [walk(side, values, up) for side, up in zip(sides, _helping(tree), strict=True)]
     of_type = _type_of(sides, expression)
-    unit = _unit(sides, expression, env)
+    unit = _unit(sides, expression, env) or _unit_of_largest(side_values, of_type)
     texts = [show_value(value, of_type, unit) for value in side_values]
     ops = [COMPARE[type(op)] for op in tree.ops]
     if len(sides) == 3:
@@ -171,6 +171,14 @@ def _unit(sides: list[ast.expr], expression: Expression, env: Env) -> str | None
                 if same and unit:
                     return unit
     return None
+
+
+def _unit_of_largest(values: list[Any], of_type: Type) -> str | None:
+    """Areas and volumes that nobody wrote in a unit: all in the unit of the largest, so that the margin fits them."""
+    if of_type.dimension is None or of_type.dimension.name not in ("area", "volume"):
+        return None
+    figures = [value for value in values if not _no_figure(value) and not isinstance(value, Unknown)]
+    return show_value(max(figures, key=abs), of_type, None).rpartition(" ")[2] if figures else None
 
 
 def _needed_between(op: str, text: str) -> str:
