@@ -275,8 +275,14 @@ def test_how_well_known_is_that_of_what_decided() -> None:
         ("least <= long <= most", {"long": 9 * INCH}, "9 in", "from 6 in to 8 in", "over by 1 in", False),
         ("least <= long <= most", {"long": 5 * INCH}, "5 in", "from 6 in to 8 in", "short by 1 in", False),
         ("least <= long <= most", {"long": 7 * INCH}, "7 in", "from 6 in to 8 in", "", False),
-        ("long * wide >= deep * deep", {"long": 11 * INCH, "wide": 12 * INCH, "deep": 12 * INCH}, "0.9167 ft2", "at least 1 ft2",
-         "short by 0.08333 ft2", False),
+        (
+            "long * wide >= deep * deep",
+            {"long": 11 * INCH, "wide": 12 * INCH, "deep": 12 * INCH},
+            "0.9167 ft2",
+            "at least 1 ft2",
+            "short by 0.08333 ft2",
+            False,
+        ),
         ("colour in colours", {"colour": "blue"}, "blue", "one of red, green", "", False),
         ("colour == 'red'", {"colour": "blue"}, "blue", "red", "", False),
         ("colour != 'blue'", {"colour": "blue"}, "blue", "other than blue", "", False),
@@ -388,3 +394,12 @@ def test_nothing_missing_is_nobodys_question() -> None:
     judged = asked(rule(require="fitted"), {"fitted": unknown("fitted")})["main"]
     assert isinstance(judged.answer.ok, Unknown)
     assert judged.missing == judged.answer.ok.missing
+
+
+def test_a_sum_shows_two_figures_that_differ_little_as_two() -> None:
+    nearly = 500 * 12 * INCH + 12 * INCH // 50
+    lengths = {"long": nearly, "deep": 500 * 12 * INCH}
+    judged = asked(rule(require="ceil(long / deep) <= count_a"), {**lengths, "count_a": 1})
+    (step,) = [one for one in judged["main"].answer.steps if one.what == "measured"]
+    assert step.how.endswith("500 ft 0.24 in / 500 ft)")
+    assert step.result == "2"

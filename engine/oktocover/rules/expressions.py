@@ -13,10 +13,11 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from fractions import Fraction
+from itertools import combinations
 from typing import Any, Protocol
 
 from oktocover.measures.values import Range, Unknown
-from oktocover.quantities import show
+from oktocover.quantities import show, show_apart
 from oktocover.rules import intervals
 from oktocover.rules.intervals import NO_LIMIT, NOT_ALLOWED
 from oktocover.rules.types import NUMBER, TRUTH, RuleError, Type
@@ -107,14 +108,24 @@ class Expression:
 
     def shown(self, values: dict[str, Any], units: dict[str, str]) -> str:
         """The expression with its names replaced by their values, as a person would write the sum down."""
-        return _render(
-            self.tree,
-            {name: show_value(values[name], leaf.type, units.get(name)) for name, leaf in self.leaves.items()},
-        )
+        texts = {name: show_value(values[name], leaf.type, units.get(name)) for name, leaf in self.leaves.items()}
+        for one, other in combinations(self.leaves, 2):
+            of = self.leaves[one].type.dimension
+            same = of is not None and texts[one] == texts[other] and of == self.leaves[other].type.dimension
+            if same and of is not None and _differ(values[one], values[other]):
+                # 500.02 ft3 in parts of 500 ft3 are two parts: the sum has to show it
+                texts[one], texts[other] = show_apart(values[one], values[other], of, units.get(one))
+        return _render(self.tree, texts)
 
     def named(self) -> str:
         """The expression in words: names with spaces."""
         return _render(self.tree, {name: leaf.text for name, leaf in self.leaves.items()})
+
+
+def _differ(one: Any, other: Any) -> bool:
+    """Whether two values are exact figures and not the same one."""
+    figures = all(isinstance(value, (int, Fraction)) and not isinstance(value, bool) for value in (one, other))
+    return figures and bool(one != other)
 
 
 def show_value(value: Any, of: Type, unit: str | None = None) -> str:
