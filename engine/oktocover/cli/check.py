@@ -10,7 +10,7 @@ import click
 
 from oktocover.check import check
 from oktocover.cli.answers import idle_answers, refuse_unknown_visits
-from oktocover.cli.common import Progress, adopted_for, read_day, rulesets_option, site_path, today_option
+from oktocover.cli.common import Progress, adopted_for, read_day, rulesets_option, site_path, tell, today_option
 from oktocover.findings.checked import Checked
 from oktocover.measures import trades
 from oktocover.reading.site_file import read_site
@@ -49,7 +49,7 @@ def command(site: str, visit: str | None, form: str, every: bool, today: str | N
     refuse_unknown_visits(read, adopted)
     checked = check(read, adopted, day, visit, Progress("checking"), figures=every)
     checked = replace(checked, warnings=(*checked.warnings, *idle_answers(read, adopted, checked)))
-    click.echo(_printed(checked, form, every, explicit=visit is not None), nl=False)
+    tell(_printed(checked, form, every, explicit=visit is not None), for_programs=form != "text")
     sys.exit(checked.exit_code)
 
 

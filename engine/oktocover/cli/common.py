@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime
+import os
+import sys
 import time
 from collections.abc import Callable
 from dataclasses import replace
@@ -97,6 +100,17 @@ def today_option(function: Any) -> Any:
         default=None,
         help="The day of the check, such as 2026-05-03 (printed; today if left out).",
     )(function)
+
+
+def tell(text: str, for_programs: bool = False) -> None:
+    """Print an answer; what programs read is UTF-8 on any terminal. A reader that has left changes no exit code."""
+    try:
+        click.echo(text.encode("utf-8") if for_programs else text, nl=False)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # Python would flush once more at its end, and complain.
+        with contextlib.suppress(OSError, ValueError):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 class Progress:

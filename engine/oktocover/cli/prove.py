@@ -7,7 +7,7 @@ import sys
 
 import click
 
-from oktocover.cli.common import library, rulesets_option
+from oktocover.cli.common import library, rulesets_option, tell
 from oktocover.measures import trades
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
@@ -34,7 +34,7 @@ def command(only: str, form: str, every: bool, rulesets: str | None) -> None:
     if not asked:
         raise InputProblems([_nothing(only, _names(library(rulesets)))])
     proofs = asked + [proof for proof in proofs if proof not in asked and proof.rule in UNREAD]
-    click.echo(_as_json(proofs) if form == "json" else _as_text(proofs, every))
+    tell((_as_json(proofs) if form == "json" else _as_text(proofs, every)) + "\n", for_programs=form == "json")
     sys.exit(0 if all(proof.whole for proof in proofs) else 1)
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from oktocover.cli.common import adopted_for, library, rulesets_option, site_path
+from oktocover.cli.common import adopted_for, library, rulesets_option, site_path, tell
 from oktocover.measures import trades
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
@@ -60,7 +60,7 @@ def command(
         )
         for rule in found
     ]
-    click.echo(rules_json(rows) if form == "json" else rules_text(rows), nl=False)
+    tell(rules_json(rows) if form == "json" else rules_text(rows), for_programs=form == "json")
 
 
 def _sections(rule: Rule) -> list[str]:

@@ -5,12 +5,13 @@ from __future__ import annotations
 import click
 
 from oktocover.check import ALL_VISITS, check
-from oktocover.cli.common import adopted_for, read_day, rulesets_option, site_path, today_option
+from oktocover.cli.common import adopted_for, read_day, rulesets_option, site_path, tell, today_option
 from oktocover.findings.finding import Finding
 from oktocover.measures import trades
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
 from oktocover.reading.site_file import read_site
+from oktocover.reports._plain import clean
 from oktocover.reports.worksheet import head_of, of_finding
 
 assert trades
@@ -30,9 +31,9 @@ def command(site: str, what: str, today: str | None, rulesets: str | None) -> No
     checked = check(read, adopted, day, ALL_VISITS)
     worked = [one for one in checked.findings if one.work and one.verdict != "does not apply"]
     if not what:
-        for one in worked:
-            click.echo(f"{one.element}: {one.title} ({one.rule})")
-        click.echo(f"{len(worked)} calculations; print one with: oktocover worksheet {site} ELEMENT-OR-RULE")
+        lines = [clean(f"{one.element}: {one.title} ({one.rule})") for one in worked]
+        lines.append(f"{len(worked)} calculations; print one with: oktocover worksheet {site} ELEMENT-OR-RULE")
+        tell("".join(f"{line}\n" for line in lines))
         return
     chosen = [one for one in worked if _fits(one, what)]
     if not chosen:
@@ -49,7 +50,7 @@ def command(site: str, what: str, today: str | None, rulesets: str | None) -> No
             ]
         )
     head = head_of(checked, read.site.permit.number or "")
-    click.echo("\n".join(of_finding(one, head) for one in chosen), nl=False)
+    tell("\n".join(of_finding(one, head) for one in chosen))
 
 
 def _fits(one: Finding, what: str) -> bool:

@@ -100,12 +100,10 @@ def _field_problem(path: Path, found: list[dict[str, Any]], data: dict[str, Any]
     if first["type"] in ("quantity", "reader", "not_text"):
         suggestion = context.get("suggestion") or ""
         message, expected = str(context.get("message", first["msg"])), str(context.get("expected") or "")
-        return Problem(
-            read.place(path),
-            f"{name}: {message}",
-            "" if expected in message else expected,
-            f"did you mean '{suggestion}'?" if suggestion else "",
-        )
+        do = f"did you mean '{suggestion}'?" if suggestion else ""
+        if "writ" not in message and not do:
+            do = "write one value here" if first["type"] == "not_text" else "correct this value"
+        return Problem(read.place(path), f"{name}: {message}", "" if expected in message else expected, do)
     kind, text = first["type"], isinstance(value, str)
     do = f"write {name}: [{value}]" if kind == "list_type" and text and len(value) < 60 else ""
     return Problem(read.place(path), f"{name}: this cannot stand here", _WANTED.get(kind, first["msg"]), do)
