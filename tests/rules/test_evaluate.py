@@ -358,7 +358,7 @@ TEXTS = st.sampled_from(
         {"limits": {"most": "2"}, "require": "count(parts) <= most", "severity": "hazard"},
         {"require": "made == made", "needs": "looked"},
         {"limits": {"due": {"by": "long", "rows": BANDS}}, "require": "wide <= due"},
-        {"items": {"one": "fitted", "two": {"when": "marked", "require": "listed"}}, "unless": {"x": "colour == 'red'"}},
+        {"items": {"one": "fitted", "two": {"when": "marked", "require": "listed"}}, "unless": {"x": "not listed"}},
         {"when": {"h": "marked"}, "items": {"one": {"items": {"a": "fitted", "b": "listed"}}, "two": {"look": "Snug"}}},
         {"join": "any", "items": {"one": "fitted", "two": {"when": "marked", "require": "listed"}}},
         {"limits": {"least": "1 in"}, "require": "board >= least"},
