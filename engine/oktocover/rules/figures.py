@@ -216,7 +216,7 @@ def _margin(op: str, left: Any, right: Any, of_type: Type, unit: str | None, ok:
     if of_type.dimension.name in LADDERS or any(_no_figure(value) for value in (left, right)):
         return "", False
     gap = abs(left - right)
-    step = reading_step(of_type.dimension)
+    step = reading_step(of_type.dimension) if of_type.dimension.name == "length" else None
     close = ok is False and step is not None and 0 < gap <= step
     text = show_value(gap, of_type, unit)
     if ok is True:
