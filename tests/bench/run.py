@@ -162,10 +162,14 @@ def scaled(data: dict[str, Any], times: int) -> dict[str, Any]:
     return made
 
 
+WORDS = ("use", "purpose", "line is", "what")
+"""Facts whose words may look like the name of a room."""
+
+
 def renamed(node: Any, names: set[str], number: int) -> Any:
     """Every reference to an element as one to its copy."""
     if isinstance(node, dict):
-        return {key: renamed(value, names, number) for key, value in node.items()}
+        return {key: value if key in WORDS else renamed(value, names, number) for key, value in node.items()}
     if isinstance(node, list):
         return [renamed(value, names, number) for value in node]
     if isinstance(node, str):
