@@ -85,6 +85,7 @@ def _judged(
     figures: bool,
 ) -> Iterator[Finding]:
     records = _records(read)
+    memo: dict[tuple[int, int], tuple[Any, ...]] = {}
     for number, rule in enumerate(rules):
         if progress:
             progress(number, len(rules))
@@ -92,7 +93,7 @@ def _judged(
         if spec.system and view.described(spec.system) == "none":
             continue
         for subject in view.of(rule.each):
-            for judged in judge(rule, Env(subject, view.roots, records)):
+            for judged in judge(rule, Env(subject, view.roots, records, memo=memo)):
                 plain = not figures and judged.verdict in ("met", "does not apply")
                 yield _verdict_only(judged) if plain else _finding(judged, read)
 

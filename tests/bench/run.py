@@ -157,9 +157,23 @@ def scaled(data: dict[str, Any], times: int) -> dict[str, Any]:
     made["records"] = [renamed(said, names, number) for said in data.get("records") or () for number in range(times)]
     for number in range(times):
         for one in data.get("spaces") or {}:
-            made["spaces"][f"{one}x{number}"]["level"] = f"storey{number}"
-        made["levels"][f"storey{number}"] = {"floor": "0 ft"}
+            moved(made["spaces"][f"{one}x{number}"], 300 * number)
     return made
+
+
+def moved(space: dict[str, Any], feet: int) -> None:
+    """Put a room that many feet to the east."""
+
+    def shift(point: str) -> str:
+        east, north = point.split(",")
+        inches = Fraction(read(east.strip(), "length").exact or 0) / 25_400_000 + 12 * feet
+        return f"{inches} in,{north}" if inches.denominator == 1 else f"{int(inches)}-{inches % 1} in,{north}"
+
+    if "corner" in space:
+        space["corner"] = shift(space["corner"])
+    if "outline" in space:
+        space["outline"] = [
+            shift(point) if isinstance(point, str) else {**point, "at": shift(point["at"])} for point in space["outline"]]
 
 
 WORDS = ("use", "purpose", "line is", "what")

@@ -35,10 +35,12 @@ class Env:
     known: int = TESTED
     steps: list[Step] = field(default_factory=list)
     units: dict[str, str] = field(default_factory=dict)
+    memo: dict[tuple[int, int], tuple[Any, ...]] | None = None
+    """Answers about whole lists that many subjects share, for one check over rules that do not change meanwhile."""
 
     def about(self, subject: Subject) -> Env:
         """The same question asked about another subject."""
-        return Env(subject, self.roots, self.records)
+        return Env(subject, self.roots, self.records, memo=self.memo)
 
     def took(self, other: Env) -> None:
         """Count what another question used as used here."""
@@ -206,15 +208,25 @@ class ListCallLeaf:
         return self._measure(members, env)
 
     def _each(self, members: Members, env: Env) -> list[tuple[Subject, Any]]:
-        found = []
-        for member in members.sure:
-            if self.per is None:
-                found.append((member, True))
-                continue
-            inner = env.about(member)
-            found.append((member, self.per.evaluate(inner)))
-            env.took(inner)
-        return found
+        """Each member with what it gives; for a list that many subjects share it is asked once a check."""
+        if self.per is None:
+            return [(member, True) for member in members.sure]
+        key = (id(self), id(members.sure))
+        known = env.memo.get(key) if env.memo is not None else None
+        if known is None:
+            gathered = env.about(env.subject)
+            found = []
+            for member in members.sure:
+                inner = env.about(member)
+                found.append((member, self.per.evaluate(inner)))
+                gathered.took(inner)
+            # the list itself is kept, so that its id stays its own
+            known = (members.sure, found, gathered)
+            if env.memo is not None:
+                env.memo[key] = known
+        env.took(known[2])
+        found_here: list[tuple[Subject, Any]] = known[1]
+        return found_here
 
     def _count(self, members: Members, env: Env) -> Any:
         values = [value for _, value in self._each(members, env)]
