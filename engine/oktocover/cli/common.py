@@ -18,7 +18,7 @@ from oktocover.data import data_dir
 from oktocover.quantities import read_date
 from oktocover.reading.problems import InputProblems, Problem
 from oktocover.reading.site_file import SiteFile
-from oktocover.rules.library import Adopted, Library
+from oktocover.rules.library import MODEL, Adopted, Library
 
 
 def site_path(name: str) -> Path:
@@ -78,7 +78,26 @@ def adopted_for(read: SiteFile, path: Path, rulesets: str | None) -> Adopted:
             problems += [one if one.place else replace(one, place=read.place(where)) for one in error.problems]
     if problems:
         raise InputProblems(problems)
+    refuse_rings(shelf, permit.jurisdiction, beside)
     return shelf.adopt(permit.jurisdiction, permit.standards, beside)
+
+
+def refuse_rings(shelf: Library, jurisdiction: str | None, beside: Path) -> None:
+    """Raise InputProblems, at the line `in:`, for a place that lies in itself or in a place nobody has entered."""
+    layer, seen = shelf.place(jurisdiction or MODEL, beside), [jurisdiction or MODEL]
+    while layer.inside:
+        here = layer.documents[0].place(("in",))
+        try:
+            outer = shelf.place(layer.inside, beside)
+        except InputProblems as error:
+            raise InputProblems([replace(one, place=one.place or here) for one in error.problems]) from None
+        if layer.inside in seen or outer.name == layer.name:
+            message = f"'{layer.name}' lies in itself: {' -> '.join([*seen, layer.inside])}"
+            raise InputProblems(
+                [Problem(here, message, do="name the county or state it lies in, or take the line out")]
+            )
+        seen.append(layer.inside)
+        layer = outer
 
 
 def rulesets_option(function: Any) -> Any:

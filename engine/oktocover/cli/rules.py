@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from oktocover.cli.common import adopted_for, library, rulesets_option, site_path, tell
+from oktocover.cli.common import adopted_for, library, refuse_rings, rulesets_option, site_path, tell
 from oktocover.measures import trades
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
@@ -39,7 +39,9 @@ def command(
         path = site_path(site)
         adopted = adopted_for(read_site(path), path, rulesets)
     else:
-        adopted = library(rulesets).adopt(jurisdiction, [], Path())
+        shelf = library(rulesets)
+        refuse_rings(shelf, jurisdiction, Path())
+        adopted = shelf.adopt(jurisdiction, [], Path())
     adopted.rules.check()
     found = [
         rule

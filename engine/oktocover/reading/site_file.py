@@ -177,8 +177,8 @@ def _merge_key(
             known[name] = inner
             read._sources[key, name] = document
     elif isinstance(known, list) and isinstance(value, list):
-        for inner in value:
-            read._sources[key, len(known)] = _shifted(document, key, len(known), value.index(inner))
+        for own, inner in enumerate(value):
+            read._sources[key, len(known)] = _shifted(document, key, len(known), own)
             known.append(inner)
     else:
         other = read._document((key,)).key_place((key,))
