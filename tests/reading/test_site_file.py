@@ -69,7 +69,7 @@ def test_a_faulty_value_does_not_hide_what_is_wrong_elsewhere() -> None:
         ROOM % "9" + "receptacles:\n  R1: {wall: studio.south, at: 99 ft, circuit: C1}\n  R2: {wal: studio.south}\n"
     )
     assert [line.partition(": ")[0] for line in said.splitlines() if line.startswith("s.yaml:")] == [
-        "s.yaml:2:57", "s.yaml:4:32", "s.yaml:4:49", "s.yaml:5:8",
+        "s.yaml:2:57", "s.yaml:4:32", "s.yaml:4:48", "s.yaml:5:8",
     ]  # fmt: skip
 
 
