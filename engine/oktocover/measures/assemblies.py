@@ -89,6 +89,7 @@ class Fabric:
         """Empty when all rooms are written down; else a room nobody has written may be on any wall."""
         self.sides: dict[str, tuple[str, ...]] = {}
         self.by_side: dict[str, list[Subject]] = {}
+        self._on_side: dict[str, tuple[dict[str, list[tuple[int, Subject]]], Lacks]] = {}
         self.walls = tuple(self._assembly(wall) for wall in view.of("wall"))
         self.by_id = {wall.id: wall for wall in self.walls}
 
@@ -192,20 +193,29 @@ class Fabric:
     def _openings(self, wall: Subject, sides: Sequence[str]) -> Members | Unknown:
         if not sides:
             return unknown(wall.lacks("sides"))
-        here, loose = self.on_sides(self.view.of("opening"), sides)
+        here, loose = self.on_sides("opening", sides)
         lacks = (*loose, *self.whole("openings", wall.id, sides))
         return Members(here, bool(lacks), lacks)
 
-    def on_sides(self, elements: Iterable[Subject], sides: Sequence[str]) -> tuple[tuple[Subject, ...], Lacks]:
-        """The elements on one of these sides, and what is missing of those that nobody has placed."""
-        here, loose = [], []
-        for element in elements:
+    def on_sides(self, kind: str, sides: Sequence[str]) -> tuple[tuple[Subject, ...], Lacks]:
+        """The elements of a kind on one of these sides, and what is missing of those that nobody has placed."""
+        if kind not in self._on_side:
+            self._on_side[kind] = self._by_side_of(kind)
+        on_side, loose = self._on_side[kind]
+        here = [pair for side in dict.fromkeys(sides) for pair in on_side.get(side, ())]
+        return tuple(element for _, element in sorted(here, key=lambda pair: pair[0])), loose
+
+    def _by_side_of(self, kind: str) -> tuple[dict[str, list[tuple[int, Subject]]], Lacks]:
+        """The elements of a kind by the wall's side they are on, numbered as they are written; and the unplaced."""
+        on_side: dict[str, list[tuple[int, Subject]]] = {}
+        loose: list[Missing] = []
+        for number, element in enumerate(self.view.of(kind)):
             side = element.exact("wall")
             if side is None:
                 loose.append(element.lacks("wall"))
-            elif self.plan.ref(side) in sides:
-                here.append(element)
-        return tuple(here), tuple(loose)
+            else:
+                on_side.setdefault(self.plan.ref(side), []).append((number, element))
+        return on_side, tuple(loose)
 
     def _face(self, wall: Subject, sides: Sequence[str]) -> Fact:
         """The area of one face of a wall: the length of each room's stretch by that room's ceiling height."""

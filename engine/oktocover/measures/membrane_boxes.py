@@ -174,7 +174,7 @@ def wall_faces(view: SiteView) -> Iterable[Subject]:
     for wall in walls.walls:
         for side in dict.fromkeys(walls.sides[wall.id]):
             room = walls.room(side)
-            here, loose = walls.on_sides(view.of("rated_box"), (side,))
+            here, loose = walls.on_sides("rated_box", (side,))
             lacks = (*loose, *walls.whole("membrane boxes", wall.id, (side,)))
             height = (
                 room.fact("ceiling")

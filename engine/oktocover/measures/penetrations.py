@@ -214,8 +214,8 @@ def _opening(element: Subject) -> Fact:
 def assemblies(view: SiteView) -> Iterable[Subject]:
     """Every wall entry with the rooms on its sides, and whether all holes through it are written down."""
     walls = fabric(view)
+    loose = _unplaced(view.of("hole"))
     for wall in walls.walls:
-        loose = _unplaced(view.of("hole"))
         lacks = (*loose, *walls.whole("penetrations", wall.id, walls.sides[wall.id]))
         wall.own["holes_listed"] = unknown(*lacks) if lacks else True
     return walls.walls

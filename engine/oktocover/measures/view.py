@@ -30,6 +30,7 @@ class SiteView:
         self.known = known or {}
         self.elements: dict[str, Subject] = {}
         self.models: dict[str, Element] = {}
+        self._standing: dict[str, dict[str, list[str]]] = {}
         self.by_kind: dict[str, tuple[Subject, ...]] = {}
         self._build_elements()
         for give in registry.FROM_VIEW:
@@ -97,7 +98,10 @@ class SiteView:
         places = [said.in_] if isinstance(said.in_, str) else said.in_
         if places is None:
             return list(members)
-        return [name for name, item in members.items() if _stands_in(item, places)]
+        if said.list_ not in self._standing:
+            self._standing[said.list_] = _standing(members)
+        standing = self._standing[said.list_]
+        return list(dict.fromkeys(name for place in places for name in standing.get(place, ())))
 
     def how(self, path: Path, model: Element | None) -> int:
         """How the fact at `path` is known: said by the fact, its entry, or the site; else measured."""
@@ -196,10 +200,14 @@ def _where(model: Any) -> tuple[str, str, float]:
     return (getattr(model, "space", None) or "", "", along)
 
 
-def _stands_in(item: Any, places: list[str]) -> bool:
-    wall = getattr(item, "wall", None) or ""
-    space = getattr(item, "space", None)
-    return wall in places or wall.partition(".")[0] in places or space in places
+def _standing(members: Mapping[str, Any]) -> dict[str, list[str]]:
+    """The ids of a list by every place they stand in: their wall, and its room or their own."""
+    found: dict[str, list[str]] = {}
+    for name, item in members.items():
+        wall = getattr(item, "wall", None) or ""
+        for place in dict.fromkeys((wall, wall.partition(".")[0], getattr(item, "space", None) or "")):
+            found.setdefault(place, []).append(name)
+    return found
 
 
 def fact_type_of(field: Any) -> FactType | None:
