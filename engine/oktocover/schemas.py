@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 from typing import Any
 
+from oktocover._short_schemas import add_short_forms
 from oktocover.data import data_dir
 from oktocover.measures import registry, trades
 from oktocover.quantities import NAMES, QuantityError, read
@@ -33,6 +34,7 @@ def site_schema() -> Schema:
     definitions["fact"] = _mapping(
         ("is", "known", "by", "day", "was", "note"), {"known": _words(HOW_KNOWN), "by": {"type": "string"}}, ("is",)
     ) | {"description": "a fact with how it is known: {is: 44 in, known: told, by: the electrician}"}
+    add_short_forms(schema)
     return {
         "$schema": DRAFT,
         "$id": "site.schema.json",

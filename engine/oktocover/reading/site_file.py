@@ -14,6 +14,7 @@ from oktocover.reading._references import reference_problems
 from oktocover.reading.nearest import nearest
 from oktocover.reading.nodes import Document, read_yaml, read_yaml_file
 from oktocover.reading.problems import InputProblems, Place, Problem
+from oktocover.reading.short import expand
 from oktocover.site.base import HOW_KNOWN, SiteProblem
 from oktocover.site.checks import site_problems
 from oktocover.site.root import Site
@@ -32,17 +33,31 @@ class SiteFile:
     known: dict[Path, str] = field(default_factory=dict)
     said_by: dict[Path, str] = field(default_factory=dict)
     warnings: tuple[Problem, ...] = ()
+    origins: dict[Path, Path] = field(default_factory=dict)
+    """Where a value that a short form wrote out was really written, by the path it has now."""
+    expanded: dict[str, Any] = field(default_factory=dict)
+    """The long form of what was read: plain data without short forms."""
     _sources: dict[Path, Document] = field(default_factory=dict)
     _whole: Document | None = None
 
     def place(self, path: Path) -> Place:
         """Where a value (or its nearest parent) stands."""
+        path = self._written(path)
         document = self._document(path)
         return document.place(path)
 
     def key_place(self, path: Path) -> Place:
         """Where the key of a value stands."""
+        path = self._written(path)
         return self._document(path).key_place(path)
+
+    def _written(self, path: Path) -> Path:
+        """The path under which a value was written, before any short form was written out."""
+        for length in range(len(path), 0, -1) if self.origins else ():
+            found = self.origins.get(path[:length])
+            if found is not None:
+                return (*found, *path[length:])
+        return path
 
     def _document(self, path: Path) -> Document:
         for length in range(min(len(path), 2), 0, -1):
@@ -90,9 +105,14 @@ def make_site(documents: list[Document], shown: str = "", today: datetime.date |
     problems: list[Problem] = []
     read = SiteFile(Site(), shown, _whole=documents[0])
     data = _merge(documents, read, problems)
+    merged_with = len(problems)
+    data = expand(data, read, problems, today)
+    written_out = len(problems) == merged_with
+    read.expanded = data
     data = {key: _plain(value, (key,), read, problems) for key, value in data.items() if value is not None}
     sound = _validated(data, read, problems)
-    if sound:
+    problems[:] = dict.fromkeys(problems)  # a shared value is wrong once, however many entries it was written out to
+    if sound and written_out:
         problems.extend(reference_problems(read))
         taken = {one.place for one in problems}
         found = (_from_site(one, read) for one in site_problems(read.site, today))

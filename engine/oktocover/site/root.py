@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal, get_args
+from typing import Any, Literal, get_args
 
 from pydantic import Field
 
@@ -92,6 +92,11 @@ class Site(Node):
     fireblocks: dict[str, Fireblock] = Field(default_factory=dict)
     garage_ceilings: dict[str, GarageCeiling] = Field(default_factory=dict)
     chimneys: dict[str, Chimney] = Field(default_factory=dict)
+
+    rows: list[Any] = Field(
+        default_factory=list,
+        description="several equal entries in one line: a list is spread over the ids, a single value is shared",
+    )
 
     looked: list[Looked] = Field(default_factory=list)
     records: list[Record] = Field(default_factory=list)

@@ -1,0 +1,22 @@
+"""All short forms of a site, in the order in which each can build on those before it."""
+
+from __future__ import annotations
+
+import datetime
+from typing import TYPE_CHECKING, Any
+
+from oktocover.reading.problems import Problem
+from oktocover.reading.short.rows import expand_rows
+from oktocover.reading.short.work import Work
+
+if TYPE_CHECKING:
+    from oktocover.reading.site_file import SiteFile
+
+
+def expand(
+    data: dict[str, Any], read: SiteFile, problems: list[Problem], today: datetime.date | None = None
+) -> dict[str, Any]:
+    """The long form of `data`. What is wrong goes to `problems`; `read` learns where each value was written."""
+    work = Work(data, read, problems, today or datetime.date.today())
+    expand_rows(work)
+    return work.data

@@ -1,0 +1,142 @@
+"""Rows: equal elements in one line."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from oktocover.reading.site_file import SiteFile
+
+Read = Callable[..., SiteFile]
+Refused = Callable[..., list[str]]
+
+ROW = """\
+rows:
+  - list: receptacles
+    ids: [R-06, R-07, R-08]
+    at: [2 ft, 7 ft, ~]
+    wall: studio.west
+    height: 44 in
+    what: 5-20 duplex
+"""
+
+
+def test_a_list_is_spread_and_a_single_value_is_shared(read: Read) -> None:
+    found = read(ROW).site.receptacles
+    assert list(found) == ["R-06", "R-07", "R-08"]
+    assert [one.at.text if one.at else None for one in found.values()] == ["2 ft", "7 ft", None]
+    assert {one.height.text for one in found.values() if one.height} == {"44 in"}
+    assert {one.wall for one in found.values()} == {"studio.west"}
+    assert found["R-06"].mount is None
+
+
+def test_a_row_is_the_same_as_its_long_form(read: Read) -> None:
+    long = """\
+receptacles:
+  R-06: {at: 2 ft, wall: studio.west, height: 44 in, what: 5-20 duplex}
+  R-07: {at: 7 ft, wall: studio.west, height: 44 in, what: 5-20 duplex}
+  R-08: {wall: studio.west, height: 44 in, what: 5-20 duplex}
+"""
+    short, whole = read(ROW), read(long)
+    assert short.site == whole.site
+    assert short.known == whole.known
+
+
+def test_each_fact_leads_to_the_value_in_the_row(read: Read) -> None:
+    found = read(ROW)
+    lines = {
+        ("receptacles", "R-07"): (7, 17),
+        ("receptacles", "R-07", "at"): (8, 16),
+        ("receptacles", "R-07", "height"): (10, 13),
+    }
+    for path, wanted in lines.items():
+        place = found.place(path)
+        assert (Path(place.file).name, place.line, place.column) == ("site.yaml", *wanted), path
+    assert found.key_place(("receptacles", "R-08")).line == 7
+
+
+def test_how_known_is_kept(read: Read) -> None:
+    found = read(
+        "rows: [{list: receptacles, ids: [A, B], known: told, at: {is: [1 ft, 2 ft], known: planned}, "
+        "height: {is: 44 in, known: looked}}]"
+    )
+    assert found.known == {
+        ("receptacles", one, fact): how for one in "AB" for fact, how in (("at", "planned"), ("height", "looked"))
+    }
+    assert found.site.receptacles["B"].known == "told"
+    assert found.site.receptacles["B"].at is not None and found.site.receptacles["B"].at.text == "2 ft"
+
+
+def test_a_fact_that_is_a_list_is_shared_unless_each_has_its_own(read: Read) -> None:
+    shared = read("rows: [{list: walls, ids: [W1, W2], sides: [studio.north, store.south]}]").site.walls
+    assert [one.sides for one in shared.values()] == [["studio.north", "store.south"]] * 2
+    own = read("rows: [{list: walls, ids: [W1, W2], sides: [[studio.north], [store.east]]}]").site.walls
+    assert [one.sides for one in own.values()] == [["studio.north"], ["store.east"]]
+
+
+def test_rows_stand_beside_entries_and_may_be_blank(read: Read) -> None:
+    found = read("receptacles:\nrows:\n  - {list: receptacles, ids: [A]}\n  -\n  - {list: openings, ids: [D1]}\n")
+    assert list(found.site.receptacles) == ["A"] and list(found.site.openings) == ["D1"]
+    assert read("rows:\n").site.receptacles == {}
+    assert "rows" not in found.expanded
+
+
+def test_an_id_that_stands_twice_is_said_with_both_places(refused: Refused) -> None:
+    (one,) = refused("receptacles: {R-1: {height: 44 in}}\nrows: [{list: receptacles, ids: [R-0, R-1], height: 1 ft}]")
+    assert one.startswith("site.yaml:6: 'R-1' stands twice; the other is at site.yaml:5:15")
+    (two,) = refused("rows:\n  - {list: receptacles, ids: [R-1]}\n  - {list: receptacles, ids: [R-1]}\n")
+    assert two.startswith("site.yaml:7: 'R-1' stands twice; the other is at site.yaml:6:31")
+    (both,) = refused("rows:\n  - {list: receptacles, ids: [R-1, R-1]}\n")
+    assert "stands twice" in both
+
+
+def test_lists_of_another_length_are_refused(refused: Refused) -> None:
+    (one,) = refused("rows:\n  - list: receptacles\n    ids: [A, B, C]\n    at: [1 ft, 2 ft]\n")
+    assert one.startswith("site.yaml:8: 'at' has 2 values for 3 ids | one value for each of A, B, C, or one value")
+
+
+def test_a_shared_value_that_is_wrong_is_told_once(refused: Refused) -> None:
+    (one,) = refused("rows:\n  - {list: receptacles, ids: [A, B, C], height: 44}\n")
+    assert one.startswith("site.yaml:6: height: '44' has no unit")
+    spread = refused("rows:\n  - {list: receptacles, ids: [A, B], what: [5-20 duplx, 5-20 dplex]}\n")
+    assert len(spread) == 2 and all("did you mean '5-20 duplex'" in one for one in spread)
+
+
+def test_unknown_words_have_their_nearest(refused: Refused) -> None:
+    (one,) = refused("rows:\n  - {list: receptacle, ids: [A]}\n")
+    assert one.startswith("site.yaml:6: there is no list 'receptacle'") and one.endswith("did you mean 'receptacles'?")
+    (two,) = refused("rows:\n  - {list: receptacles, ids: [A], heigth: 44 in}\n")
+    assert two.startswith("site.yaml:6: 'heigth' is not a key") and two.endswith("did you mean 'height'?")
+
+
+def test_what_is_no_row_is_refused(refused: Refused) -> None:
+    for text, said in {
+        "rows: {a: b}": "rows are a list",
+        "rows: [a]": "a row is a mapping",
+        "rows: [{ids: [A]}]": "'list' is missing",
+        "rows: [{list: receptacles}]": "'ids' is missing",
+        "rows: [{list: receptacles, ids: A}]": "the ids of a row are a list",
+        "rows: [{list: receptacles, ids: []}]": "the ids of a row are a list",
+        "rows: [{list: receptacles, ids: [[A]]}]": "this is no id",
+        "rows: [{list: [A], ids: [A]}]": "a list is named here",
+        "rows: [{list: receptacles, ids: [A], height: {a: b}}]": "height: a length was expected here",
+    }.items():
+        (one,) = refused(text)
+        assert one.startswith("site.yaml:5: " + said), text
+
+
+def test_a_reference_to_what_a_faulty_row_holds_is_not_a_second_fault(refused: Refused) -> None:
+    told = refused("rows: [{list: receptacle, ids: [R-1]}]\nbasins: {B-1: {receptacle: R-1}}")
+    assert len(told) == 1
+
+
+def test_an_editor_completes_rows(fits: Callable[[str], list[str]]) -> None:
+    assert fits(ROW) == []
+    assert fits("rows: [{list: gas tests, ids: [T], started: [2026-05-03 9:05]}]") == []
+    for bad in (
+        "rows: [{list: receptacles, ids: [A], heigth: 44 in}]",
+        "rows: [{list: receptacles, ids: [A], what: 5-20 duplx}]",
+        "rows: [{list: receptacles}]",
+        "rows: [{list: receptacle, ids: [A]}]",
+    ):
+        assert fits(bad), bad
