@@ -167,9 +167,11 @@ class Library:
         place = self.place(jurisdiction or MODEL, beside)
         chain = [place]
         while chain[0].inside:
-            if any(layer.name == chain[0].inside for layer in chain):
-                raise InputProblems([Problem(None, f"{place.name} lies in itself")])
-            chain.insert(0, self.place(chain[0].inside, beside))
+            outer = self.place(chain[0].inside, beside)
+            if any(layer.name == outer.name for layer in chain):
+                ring = " in ".join([*(layer.name for layer in reversed(chain)), outer.name])
+                raise InputProblems([Problem(None, f"a place lies in itself: {ring}")])
+            chain.insert(0, outer)
         adopts: dict[str, dict[str, str]] = {}
         for layer in chain:
             adopts.update(layer.adopts)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
 from oktocover.rules.form import DEEPEST, Compiler, Rule
 from oktocover.rules.layers import Change, Folded, Layer, Thing
@@ -49,7 +50,24 @@ class RuleSet:
         if name not in self._rules:
             thing = self.folded.things["rules"].get(name)
             self._rules[name] = self.compile(name, thing) if thing else None
+            if thing is not None and self._rules[name] is not None:
+                self._has_a_visit(thing)
         return self._rules[name]
+
+    def _has_a_visit(self, thing: Thing) -> None:
+        """A rule whose stage is no visit of this place would never be asked: that is a mistake, not silence."""
+        visits = [name.partition(".")[2] for name in self.folded.things["inspections"]]
+        stage = str(thing.data.get("stage"))
+        if visits and stage not in visits:
+            near = nearest(stage, visits)
+            self.problems.append(
+                thing.problem(
+                    ("stage",),
+                    f"there is no visit '{stage}' here, so this rule would never be asked",
+                    "one of: " + ", ".join(visits),
+                    f"did you mean '{near}'?" if near else "",
+                )
+            )
 
     def compile(
         self, name: str, thing: Thing, strict: bool | None = None, problems: list[Problem] | None = None
