@@ -40,7 +40,7 @@ class Subject:
         self.own: dict[str, Any] = dict(own or {})
         self.base = base
         self.cache: dict[str, Fact] = {}
-        self.elements = tuple(elements) or ((base.elements if base else ()) or (id,))
+        self.elements: tuple[str, ...] = tuple(elements) or (base.elements if base is not None else (id,))
         self.where = where
 
     def __repr__(self) -> str:

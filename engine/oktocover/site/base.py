@@ -40,7 +40,7 @@ class SiteProblem:
 
 def _custom(kind: str, message: str, **context: Any) -> PydanticCustomError:
     """An error whose sentence is shown as it stands (braces in user text must not be filled in)."""
-    return PydanticCustomError(kind, "{message}", {"message": message, **context})  # type: ignore[arg-type]
+    return PydanticCustomError(kind, "{message}", {"message": message, **context})
 
 
 @dataclass(frozen=True, slots=True)

@@ -104,6 +104,11 @@ def middle(a: Point, b: Point) -> Point:
     return partway(a, b, 1, 2)
 
 
+def magnitude(value: Number) -> Number:
+    """A number without its sign, exact."""
+    return value if value >= 0 else -value
+
+
 def squared(a: Point, b: Point) -> Number:
     """The square of the distance between two points."""
     d = less(b, a)
@@ -113,9 +118,9 @@ def squared(a: Point, b: Point) -> Number:
 def distance(a: Point, b: Point) -> Number:
     """The distance between two points."""
     if a[0] == b[0]:
-        return abs(b[1] - a[1])
+        return magnitude(b[1] - a[1])
     if a[1] == b[1]:
-        return abs(b[0] - a[0])
+        return magnitude(b[0] - a[0])
     return square_root(squared(a, b))
 
 
@@ -131,7 +136,7 @@ def signed_area(points: Sequence[Point]) -> Number:
 
 def polygon_area(points: Sequence[Point]) -> Number:
     """The area of a simple polygon, in square nanometres, whichever way round its corners are given."""
-    return abs(signed_area(points))
+    return magnitude(signed_area(points))
 
 
 def point_in_polygon(point: Point, points: Sequence[Point]) -> bool | None:

@@ -12,7 +12,7 @@ from functools import cached_property
 
 from oktocover.quantities import Number
 from oktocover.site.building import Space
-from oktocover.site.geometry import Box, Point, box, cross, distance, dot, less, partway, ratio, signed_area
+from oktocover.site.geometry import Box, Point, box, cross, distance, dot, less, magnitude, partway, ratio, signed_area
 from oktocover.site.outlines import PlanError, outline_points, said_point
 
 # Counter-clockwise from east, each with the way it points.
@@ -190,7 +190,7 @@ def _twice(edge: tuple[Point, Point], way: Point) -> Number:
 def _facing(start: Point, end: Point) -> str:
     """The nearest of eight ways for the outside of an edge that has its room on the left."""
     x, y = end[1] - start[1], start[0] - end[0]
-    across, up = abs(x), abs(y)
+    across, up = magnitude(x), magnitude(y)
     # tan(22.5 degrees) is the square root of 2, less 1: squared, the test stays exact.
     if (across + up) ** 2 < 2 * max(across, up) ** 2:
         if across > up:
