@@ -139,17 +139,8 @@ def _finding(judged: Judged, read: SiteFile) -> Finding:
     place = read.key_place(subject.path) if subject.path else None
     section = item.section or rule.section
     texts = {"required": required, "measured": measured, "element": subject.id}
-    return Finding(
-        rule=judged.name,
-        title=item.title or rule.title,
-        verdict=judged.verdict,
-        severity=item.severity or rule.severity,  # type: ignore[arg-type]
-        trade=rule.trade,
-        stage=rule.stage,
-        element=subject.id,
-        kind=rule.each,
-        elements=subject.elements,
-        label=label(subject),
+    return replace(
+        _verdict_only(judged),
         place=FindingPlace(place.file, place.line, place.column) if place else None,
         measured=measured,
         required=required,
@@ -167,7 +158,6 @@ def _finding(judged: Judged, read: SiteFile) -> Finding:
         settled=judged.settled,
         closer_than_tape=answer.close and judged.verdict == "not met",
         note=answer.reason if judged.verdict == "does not apply" else item.note or rule.body.note,
-        where=subject.where,
     )
 
 
