@@ -18,6 +18,20 @@ def add_short_forms(schema: Schema) -> None:
         definitions[f"row of {name}".replace(" ", "-")] = _row(name)
     rows = [{"$ref": "#/$defs/" + f"row of {name}".replace(" ", "-")} for name in LISTS_IN_ORDER]
     properties["rows"] = _said(properties["rows"], {"type": ["array", "null"], "items": {"anyOf": rows}})
+    tables = {name: _table(name) for name in LISTS_IN_ORDER}
+    table = {"type": ["object", "null"], "properties": tables, "additionalProperties": False}
+    properties["tables"] = _said(properties["tables"], table)
+
+
+def _table(name: str) -> Schema:
+    row = {
+        "type": "object",
+        "additionalProperties": False,
+        "required": ["id"],
+        "properties": {"id": {"type": "string"}, **{fact: _fact(name, fact) for fact in facts_of(name)}},
+    }
+    file = {"type": "string", "pattern": r"\.([cC][sS][vV]|[yY][aA]?[mM][lL])$"}
+    return {"anyOf": [file, {"type": "array", "items": {"anyOf": [file, row]}}, {"type": "null"}]}
 
 
 def _said(of: Schema, made: Schema) -> Schema:

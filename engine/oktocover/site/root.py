@@ -97,6 +97,10 @@ class Site(Node):
         default_factory=list,
         description="several equal entries in one line: a list is spread over the ids, a single value is shared",
     )
+    tables: dict[str, Any] = Field(
+        default_factory=dict,
+        description="a list as a table: a .csv file beside the site (first column id, then facts), or a list of mappings",
+    )
 
     looked: list[Looked] = Field(default_factory=list)
     records: list[Record] = Field(default_factory=list)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from oktocover.reading.problems import Problem
 from oktocover.reading.short.rows import expand_rows
+from oktocover.reading.short.tables import expand_tables
 from oktocover.reading.short.work import Work
 
 if TYPE_CHECKING:
@@ -19,4 +20,5 @@ def expand(
     """The long form of `data`. What is wrong goes to `problems`; `read` learns where each value was written."""
     work = Work(data, read, problems, today or datetime.date.today())
     expand_rows(work)
+    expand_tables(work)
     return work.data

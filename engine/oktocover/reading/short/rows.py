@@ -20,7 +20,7 @@ def expand_rows(work: Work) -> None:
     if rows is None:
         return
     if not isinstance(rows, list):
-        work.wrong(("rows",), "rows are a list, each with a `- ` of its own", "- {list: receptacles, ids: [R-01, R-02]}")
+        work.wrong(("rows",), "rows are a list, each with a `- ` of its own", "{list: receptacles, ids: [R-01, R-02]}")
         return
     for number, row in enumerate(rows):
         if row is not None:
