@@ -9,11 +9,18 @@ from oktocover.reading.short.work import CLASSES, LISTS_IN_ORDER, facts_of
 
 Schema = dict[str, Any]
 IDS: Schema = {"type": "array", "items": {"type": "string"}, "minItems": 1}
+TYPICAL: Schema = {
+    "type": ["string", "null"],
+    "description": "name of the typical from which the facts come that this entry does not say itself",
+}
+YAML_FILE = r"\.[yY][aA]?[mM][lL]$"
 
 
 def add_short_forms(schema: Schema) -> None:
     """Put the short forms into the finished schema of the long form."""
     definitions, properties = schema["$defs"], schema["properties"]
+    for made in CLASSES.values():
+        definitions[made.__name__]["properties"]["typical"] = TYPICAL
     for name in LISTS_IN_ORDER:
         definitions[f"row of {name}".replace(" ", "-")] = _row(name)
     rows = [{"$ref": "#/$defs/" + f"row of {name}".replace(" ", "-")} for name in LISTS_IN_ORDER]
@@ -21,6 +28,11 @@ def add_short_forms(schema: Schema) -> None:
     tables = {name: _table(name) for name in LISTS_IN_ORDER}
     table = {"type": ["object", "null"], "properties": tables, "additionalProperties": False}
     properties["tables"] = _said(properties["tables"], table)
+    kinds = [{"$ref": f"#/$defs/{made.__name__}"} for made in CLASSES.values()]
+    typicals = {"type": "object", "additionalProperties": {"anyOf": [*kinds, {"type": "null"}]}}
+    file = {"type": "string", "pattern": YAML_FILE}
+    listed = {"type": "array", "items": {"anyOf": [file, typicals]}}
+    properties["typicals"] = _said(properties["typicals"], {"anyOf": [typicals, listed, {"type": "null"}]})
 
 
 def _table(name: str) -> Schema:

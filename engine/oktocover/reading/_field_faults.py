@@ -10,7 +10,7 @@ from pydantic import ValidationError
 
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import Problem
-from oktocover.site.base import Node, spaced
+from oktocover.site.base import Element, Node, spaced
 from oktocover.site.root import Site, element_lists
 
 if TYPE_CHECKING:
@@ -138,7 +138,8 @@ def keys_at(path: Path) -> list[str]:
         if model is None:
             return []
     if isinstance(model, type) and issubclass(model, Node):
-        return [field.alias or spaced(name) for name, field in model.model_fields.items()]
+        own = ["typical"] if issubclass(model, Element) else []
+        return [*(field.alias or spaced(name) for name, field in model.model_fields.items()), *own]
     return []
 
 

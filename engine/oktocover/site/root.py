@@ -101,6 +101,10 @@ class Site(Node):
         default_factory=dict,
         description="a list as a table: a .csv file beside the site (first column id, then facts), or a list of mappings",
     )
+    typicals: Any = Field(
+        default=None,
+        description="facts that many elements share, by a name they give as `typical:`; or a list of files of them",
+    )
 
     looked: list[Looked] = Field(default_factory=list)
     records: list[Record] = Field(default_factory=list)

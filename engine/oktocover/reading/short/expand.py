@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from oktocover.reading.problems import Problem
 from oktocover.reading.short.rows import expand_rows
 from oktocover.reading.short.tables import expand_tables
+from oktocover.reading.short.typicals import expand_typicals
 from oktocover.reading.short.work import Work
 
 if TYPE_CHECKING:
@@ -21,4 +22,5 @@ def expand(
     work = Work(data, read, problems, today or datetime.date.today())
     expand_rows(work)
     expand_tables(work)
+    expand_typicals(work)
     return work.data

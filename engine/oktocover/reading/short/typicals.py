@@ -1,0 +1,135 @@
+"""Typicals: facts that many elements share, written once and used by name, `typical: box-1`.
+
+Nearest wins: what an entry says itself stands; what it lacks comes from its typical, known as typical (until somebody
+has looked), or less well where the typical, the entry or the site says so.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from oktocover.reading._field_faults import short
+from oktocover.reading.short.beside import find, yaml_beside
+from oktocover.reading.short.one_by_one import one_by_one
+from oktocover.reading.short.work import CLASSES, NOT_FACTS, Path, Work, facts_of, weakest
+from oktocover.site.base import HOW_KNOWN
+
+KEY = "typical"
+TYPICALS = "typicals"
+Typicals = dict[str, tuple[dict[str, Any], Path]]
+"""By name: the facts of a typical, and the path where it is written."""
+
+
+def expand_typicals(work: Work) -> None:
+    """Give every entry that names a typical the facts it lacks."""
+    typicals = _typicals(work)
+    refused: set[tuple[str, str]] = set()
+    for name, one, facts in list(work.entries()):
+        if KEY not in facts:
+            continue
+        own = {key: value for key, value in facts.items() if key != KEY}
+        work.data[name][one] = own
+        word = facts[KEY]
+        if word is None:
+            continue
+        if not isinstance(word, str) or word not in typicals:
+            said = f"there is no typical '{short(word)}'" if isinstance(word, str) else "a typical is named here"
+            work.unknown((name, one, KEY), said, word, list(typicals) or ["(none is written yet)"])
+            continue
+        _check(work, word, typicals[word], name, one, refused)
+        _give(work, typicals[word], name, one, own)
+
+
+def _give(work: Work, typical: tuple[dict[str, Any], Path], name: str, one: str, own: dict[str, Any]) -> None:
+    facts, at = typical
+    allowed = facts_of(name)
+    for fact, value in facts.items():
+        if fact == "known" or own.get(fact) is not None or fact not in allowed or one_by_one(name, fact):
+            continue
+        own[fact] = value if fact in NOT_FACTS else _known(value, facts.get("known"), own.get("known"), work)
+        work.read.origins[name, one, fact] = (*at, fact)
+
+
+def _known(value: Any, said: Any, entry: Any, work: Work) -> dict[str, Any]:
+    """A value with the weakest way in which it can be known."""
+    told = value if isinstance(value, dict) and "is" in value else {"is": value}
+    word = told.get("known")
+    if word is not None and word not in HOW_KNOWN:
+        return told
+    return {**told, "known": weakest(KEY, word, said, entry, work.data.get("known"))}
+
+
+def _check(
+    work: Work, word: str, typical: tuple[dict[str, Any], Path], name: str, one: str, refused: set[tuple[str, str]]
+) -> None:
+    """Say once for each list which facts of a typical cannot be facts of it."""
+    if (word, name) in refused:
+        return
+    refused.add((word, name))
+    facts, at = typical
+    allowed = [key for key in facts_of(name) if key != KEY]
+    used = f"{name}, where {short(one)} (at {work.read.key_place((name, one))}) uses this typical"
+    for fact in facts:
+        alone = one_by_one(name, fact)
+        if fact not in allowed and any(fact in facts_of(other) for other in CLASSES) and fact != KEY:
+            work.unknown((*at, fact), f"'{short(fact)}' is no fact of {used}", fact, allowed, key=True)
+        elif alone and fact not in NOT_FACTS:
+            message = f"{alone}: each is written by itself, no typical says it of {used}"
+            work.wrong((*at, fact), message, do=f"take it out here, and write it at each of the {name}", key=True)
+
+
+def _typicals(work: Work) -> Typicals:
+    """All typicals of the site; what the site itself writes wins over a file with the same name in it."""
+    written = work.data.pop(TYPICALS, None)
+    found: Typicals = {}
+    own: Typicals = {}
+    if isinstance(written, dict):
+        _mapping(work, written, (TYPICALS,), own)
+    elif isinstance(written, list):
+        for number, part in enumerate(written):
+            if isinstance(part, dict):
+                _mapping(work, part, (TYPICALS, number), own)
+            elif isinstance(part, str):
+                _file(work, (TYPICALS, number), part, found)
+            elif part is not None:
+                work.wrong((TYPICALS, number), "a file of typicals, or typicals, stand here", "shared.yaml")
+    elif written is not None:
+        work.wrong((TYPICALS,), "typicals stand under their names", "typicals: {box-1: {mount: wall, height: 44 in}}")
+    return {**found, **own}
+
+
+def _file(work: Work, at: Path, file: str, found: Typicals) -> None:
+    path = find(work, at, file, (".yaml", ".yml"))
+    read = yaml_beside(work, path) if path is not None else None
+    if read is None:
+        return
+    data, root = read
+    inside = data.get(TYPICALS) if isinstance(data, dict) else None
+    if not isinstance(inside, dict) or len(data) != 1:
+        work.wrong(root, "a file of typicals holds typicals only", "typicals: {box-1: {mount: wall, height: 44 in}}")
+        return
+    _mapping(work, inside, (*root, TYPICALS), found)
+
+
+def _mapping(work: Work, written: dict[str, Any], at: Path, into: Typicals) -> None:
+    known = sorted({fact for name in CLASSES for fact in facts_of(name)} - {KEY})
+    for word, facts in written.items():
+        here = (*at, word)
+        if facts is None:
+            facts = {}
+        if not isinstance(facts, dict):
+            work.wrong(here, "a typical is a mapping of facts", "{mount: wall, height: 44 in}")
+            continue
+        if word in into:
+            other = work.read.key_place(into[word][1])
+            work.wrong(here, f"the typical '{short(word)}' stands twice; the other is at {other}", key=True)
+            continue
+        if isinstance(facts.get("known", KEY), str) and facts.get("known", KEY) not in HOW_KNOWN:
+            said = f"'{short(facts['known'])}' is no way of knowing"
+            work.unknown((*here, "known"), said, facts["known"], HOW_KNOWN)
+        for fact in facts:
+            if fact == KEY:
+                work.wrong((*here, fact), "a typical has no typical of its own", "facts", key=True)
+            elif fact not in known:
+                work.unknown((*here, fact), f"'{short(fact)}' is a fact of nothing", fact, known, key=True)
+        into[word] = ({fact: value for fact, value in facts.items() if value is not None}, here)

@@ -1,0 +1,144 @@
+"""Typicals: facts that many elements share."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from oktocover.reading.short.one_by_one import ONE_BY_ONE
+from oktocover.reading.short.work import facts_of
+from oktocover.reading.site_file import SiteFile
+
+Read = Callable[..., SiteFile]
+Refused = Callable[..., list[str]]
+
+SITE = """\
+typicals:
+  box-1: {mount: wall, height: 44 in, what: 5-20 duplex}
+receptacles:
+  R-1: {typical: box-1, wall: studio.north, at: 2 ft}
+  R-2: {typical: box-1, height: 30 in, what: {is: 14-50, known: told}}
+  R-3: {wall: studio.north}
+"""
+
+
+def test_what_an_entry_lacks_comes_from_its_typical(read: Read) -> None:
+    found = read(SITE)
+    one, two, three = found.site.receptacles.values()
+    assert "typicals" not in found.expanded and "typical" not in found.expanded["receptacles"]["R-1"]
+    assert (one.mount, one.height and one.height.text, one.what, one.wall) == ("wall", "44 in", "5-20 duplex", "studio.north")
+    assert three.mount is None and three.height is None and three.what is None
+    assert (two.mount, two.height and two.height.text, two.what) == ("wall", "30 in", "14-50")
+    assert found.known == {
+        ("receptacles", "R-1", "mount"): "typical",
+        ("receptacles", "R-1", "height"): "typical",
+        ("receptacles", "R-1", "what"): "typical",
+        ("receptacles", "R-2", "mount"): "typical",
+        ("receptacles", "R-2", "what"): "told",
+    }
+
+
+def test_a_fact_leads_to_the_line_of_the_typical(read: Read) -> None:
+    found = read(SITE)
+    assert found.place(("receptacles", "R-1", "height")).line == 6
+    assert found.place(("receptacles", "R-1", "at")).line == 8
+    assert found.place(("receptacles", "R-2", "height")).line == 9
+
+
+@pytest.mark.parametrize(
+    ("typical", "entry", "head", "known"),
+    [
+        ("height: 44 in", "", "", "typical"),
+        ("height: {is: 44 in, known: measured}", "", "", "typical"),
+        ("height: {is: 44 in, known: planned}", "", "", "planned"),
+        ("height: 44 in, known: assumed", "", "", "assumed"),
+        ("height: 44 in", ", known: planned", "", "planned"),
+        ("height: 44 in", ", known: tested", "", "typical"),
+        ("height: 44 in", "", "known: assumed\n", "assumed"),
+        ("height: 44 in", ", known: told", "known: planned\n", "planned"),
+    ],
+)
+def test_a_typical_is_never_known_better_than_typical(read: Read, typical: str, entry: str, head: str, known: str) -> None:
+    found = read(f"{head}typicals: {{t: {{{typical}}}}}\nreceptacles: {{R: {{typical: t{entry}}}}}\n")
+    assert found.known[("receptacles", "R", "height")] == known
+
+
+def test_rows_and_tables_use_typicals(read: Read) -> None:
+    found = read(
+        SITE.split("receptacles:")[0]
+        + "rows: [{list: receptacles, ids: [A, B], typical: [box-1, ~]}]\ntables: {receptacles: t.csv}\n",
+        {"t.csv": "id,typical,height\nC,box-1,\nD,,\nE,box-1,18 in\n"},
+    )
+    heights = {name: one.height.text if one.height else None for name, one in found.site.receptacles.items()}
+    assert heights == {"A": "44 in", "B": None, "C": "44 in", "D": None, "E": "18 in"}
+    assert found.place(("receptacles", "C", "height")).line == 6
+
+
+def test_typicals_of_a_file_and_nearest_wins(read: Read) -> None:
+    shared = "typicals:\n  box-1: {height: 18 in}\n  box-2: {height: 30 in}\n"
+    found = read(
+        "typicals: [lib/shared.yaml, {box-1: {height: 44 in}}]\n"
+        "receptacles: {A: {typical: box-1}, B: {typical: box-2}}\n",
+        {"lib/shared.yaml": shared},
+    )
+    assert [one.height and one.height.text for one in found.site.receptacles.values()] == ["44 in", "30 in"]
+    place = found.place(("receptacles", "B", "height"))
+    assert place.file.endswith("lib/shared.yaml") and place.line == 3
+
+
+def test_facts_the_kind_does_not_have(refused: Refused) -> None:
+    (one,) = refused(
+        "typicals: {t: {height: 44 in, sill: 3 ft}}\nreceptacles: {R-1: {typical: t}, R-2: {typical: t}}\nopenings: {D: {typical: t}}\n"
+    )
+    assert one.startswith("site.yaml:5: 'sill' is no fact of receptacles, where R-1 (at site.yaml:6:15) uses this typical")
+    (two,) = refused("typicals: {t: {heigth: 44 in}}\n")
+    assert two.startswith("site.yaml:5: 'heigth' is a fact of nothing") and two.endswith("did you mean 'height'?")
+
+
+def test_a_name_nobody_wrote(refused: Refused) -> None:
+    (one,) = refused("typicals: {box-1: {height: 44 in}}\nreceptacles: {R: {typical: bx-1}}\n")
+    assert one == "site.yaml:6: there is no typical 'bx-1' | one of: box-1 | did you mean 'box-1'?"
+    (two,) = refused("receptacles: {R: {typicl: box-1}}\n")
+    assert two.endswith("did you mean 'typical'?")
+
+
+def test_a_wrong_value_is_told_once_at_the_typical(refused: Refused) -> None:
+    (one,) = refused("typicals: {t: {height: 44}}\nreceptacles: {R-1: {typical: t}, R-2: {typical: t}}\n")
+    assert one.startswith("site.yaml:5: height: '44' has no unit")
+
+
+@pytest.mark.parametrize("name", ONE_BY_ONE)
+def test_what_is_written_one_by_one_is_never_typical(refused: Refused, name: str) -> None:
+    facts = [fact for fact in facts_of(name)[3:] if fact != "typical"]
+    for fact in facts if ONE_BY_ONE[name] == ("*",) else ONE_BY_ONE[name]:
+        assert fact in facts
+        told = refused(f"typicals: {{t: {{{fact}: x}}}}\n{name}: {{A: {{typical: t}}, B: {{typical: t}}}}\n")
+        assert len(told) == 1 and told[0].startswith("site.yaml:5: ") and "each is written by itself" in told[0]
+
+
+def test_what_is_no_typical_is_refused(refused: Refused) -> None:
+    for text, said in {
+        "typicals: x": "typicals stand under their names",
+        "typicals: {t: x}": "a typical is a mapping of facts",
+        "typicals: {t: {typical: u}}": "a typical has no typical of its own",
+        "typicals: [[a]]": "a file of typicals, or typicals, stand here",
+        "typicals: [a.yaml]": "there is no file 'a.yaml'",
+        "typicals: [{t: {}}, {t: {}}]": "the typical 't' stands twice; the other is at site.yaml:5:13",
+        "typicals: {t: {known: guessed}}": "'guessed' is no way of knowing",
+        "typicals: {t: {height: {is: 1 ft, known: guessed}}}\nreceptacles: {A: {typical: t}}": "'guessed' is no way",
+        "typicals: {t: {}}\nreceptacles: {A: {typical: [t]}}": "a typical is named here",
+    }.items():
+        (one,) = refused(text)
+        assert said in one, text
+    (other,) = refused("typicals: [a.yaml]", {"a.yaml": "typicals: {}\nrows: []\n"})
+    assert other.startswith("a.yaml:1: a file of typicals holds typicals only")
+
+
+def test_an_editor_completes_typicals(fits: Callable[[str], list[str]]) -> None:
+    assert fits(SITE) == []
+    assert fits("typicals: [a.yaml, {t: {height: 44 in}}]\nrows: [{list: receptacles, ids: [A], typical: t}]") == []
+    assert fits("tables: {receptacles: [{id: A, typical: t}]}") == []
+    for bad in ("typicals: {t: {heigth: 44 in}}", "typicals: {t: {sill: 1 ft, breaker: 20 A}}", "typicals: [a.csv]",
+                "receptacles: {A: {typical: [t]}}"):
+        assert fits(bad), bad
