@@ -87,3 +87,16 @@ def forget_in(node: dict[str, Any], name: str) -> None:
         ):
             # a list with one entry less would say something else (a wall with one side is an outside wall)
             del node[key]
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: f"{path.parent.name}/{path.name}")
+@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@given(choice=st.data())
+def test_removing_leaves_each_verdict_the_same_or_not_recorded(path: Path, choice: st.DataObject) -> None:
+    data, adopted, before = base(path)
+    taken = choice.draw(st.lists(st.sampled_from(removals(data)), min_size=1, max_size=6, unique=True))
+    after = verdicts(judged(take_out(data, taken), adopted))
+    for key, verdict in after.items():
+        if key in before and verdict not in (before[key], "not recorded"):
+            note(f"taken out: {taken}")
+            pytest.fail(f"{key}: {before[key]} became {verdict} after taking out {taken}")
