@@ -165,13 +165,14 @@ def outdoor_sides(view: SiteView) -> Iterator[Subject]:
     """The front and the back of the building, with the receptacles outdoors there."""
     for side in ("front", "back"):
         members = outlets_where(view, "outdoors", partial(_on_side, view, side))
+        there = members.sure
         yield Subject(
             "outdoor_side",
             f"outdoors: {side}",
             {"side": side, "outlets": members},
             label=f"outdoors, {side} of the house",
-            path=("receptacles",),
-            elements=(f"outdoors: {side}",),
+            path=there[0].path if there else ("receptacles",),
+            elements=(f"outdoors: {side}", *(one.id for one in there)),
             where=("outdoors", side, 0.0),
         )
 

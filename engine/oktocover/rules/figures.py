@@ -14,7 +14,7 @@ from oktocover.quantities.dimensions import magnitude
 from oktocover.rules.expressions import COMPARE, Expression, compare, show_value
 from oktocover.rules.expressions import _walk as walk
 from oktocover.rules.intervals import NO_LIMIT, NOT_ALLOWED
-from oktocover.rules.scope import Env, LimitLeaf
+from oktocover.rules.scope import Env, LimitLeaf, ListCallLeaf
 from oktocover.rules.types import Type
 
 _TURNED = {"<": ">", "<=": ">=", ">": "<", ">=": "<="}
@@ -91,7 +91,10 @@ def _figures(
     met = None if isinstance(ok, Unknown) else bool(ok)
     if not isinstance(tree, ast.Compare):
         wanted = "no" if isinstance(tree, ast.UnaryOp) else "yes"
-        of = next(iter(expression.leaves.values())).text
+        leaf = next(iter(expression.leaves.values()))
+        if wanted == "yes" and isinstance(leaf, ListCallLeaf) and leaf.name == "every" and leaf.per is not None:
+            return _every(name, leaf, env, met), False, []
+        of = leaf.text
         shown = "not recorded" if met is None else "yes" if met == (wanted == "yes") else "no"
         return Comparison(name, f"{of}: {shown}", f"{of}: {wanted}", met=met), False, []
     sides = [tree.left, *tree.comparators]
@@ -113,6 +116,14 @@ def _figures(
         close,
         _sums(sides, texts, ops, expression, values, env),
     )
+
+
+def _every(name: str, leaf: ListCallLeaf, env: Env, met: bool | None) -> Comparison:
+    """What is asked of each thing of a list, with the ones that fail it by name: the list alone helps nobody."""
+    assert leaf.per is not None
+    of = leaf.per.text.replace("_", " ")
+    shown = {True: "each", None: "not recorded", False: f"not {', '.join(leaf.failing(env))}"}[met]
+    return Comparison(name, f"{of}: {shown}", f"{of}: each", met=met)
 
 
 def _helping(tree: ast.Compare) -> list[int]:

@@ -228,6 +228,11 @@ class ListCallLeaf:
         found_here: list[tuple[Subject, Any]] = known[1]
         return found_here
 
+    def failing(self, env: Env) -> list[str]:
+        """The members of which what is asked surely does not hold, by their ids."""
+        members = self.list_.evaluate(env)
+        return [one.id for one, value in self._each(members, env) if value is False]
+
     def _count(self, members: Members, env: Env) -> Any:
         values = [value for _, value in self._each(members, env)]
         more = members.missing or (unknown(env.subject.lacks(self.list_.text)).missing if members.open else ())
