@@ -15,7 +15,7 @@ import click
 from oktocover import __version__
 from oktocover.reading.problems import OktocoverError
 
-COMMANDS = ("check", "worksheet", "rules", "prove", "start")
+COMMANDS = ("check", "show", "worksheet", "rules", "prove", "start")
 UNREADABLE = 2
 MOST_COLUMNS = 1000
 """Longer lines of an error are cut."""

@@ -1,0 +1,103 @@
+"""`oktocover show`: the building read back in words, one thing fact by fact, or the plan as a picture."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from oktocover.check import ALL_VISITS, check
+from oktocover.cli.common import adopted_for, read_day, rulesets_option, site_path, tell, today_option
+from oktocover.measures import trades
+from oktocover.measures.view import SiteView
+from oktocover.reading.nearest import nearest
+from oktocover.reading.problems import InputProblems, Problem
+from oktocover.reading.site_file import SiteFile, read_site
+
+assert trades
+
+PLAN = "plan.svg"
+STDOUT = "-"
+
+
+@click.command("show")
+@click.argument("site")
+@click.argument("what", required=False, default="")
+@click.option(
+    "--plan",
+    "plan",
+    metavar="[FILE.svg]",
+    default=None,
+    is_flag=False,
+    flag_value=PLAN,
+    help=f"Draw the plan to scale ({PLAN} if no file is named; - prints it).",
+)
+@today_option
+@rulesets_option
+def command(site: str, what: str, plan: str | None, today: str | None, rulesets: str | None) -> None:
+    """Read SITE back, so that a slip is seen at once. Nothing is judged.
+
+    WHAT: a room, a wall (studio.north), an element, or something worked out from them: each fact with its value, where
+    it came from and how it is known.
+    """
+    if plan is not None and what:
+        raise click.UsageError("the plan shows the whole building: give WHAT or --plan, not both")
+    if plan is not None and plan != STDOUT and not plan.lower().endswith(".svg"):
+        raise click.UsageError(f"--plan takes the name of an .svg file, or -; not '{plan}'")
+    path = site_path(site)
+    read = read_site(path, read_day(today))
+    view = SiteView(read.site, read.known)
+    if plan is not None:
+        _draw(view, plan)
+    elif what:
+        tell(_sheet(read, view, what, path, today, rulesets))
+    else:
+        from oktocover.reports.readback import readback
+
+        tell(readback(view))
+
+
+def _draw(view: SiteView, name: str) -> None:
+    from oktocover.reports.plan_svg import SIGN, plan_svg
+
+    if name == STDOUT:
+        tell(plan_svg(view), for_programs=True)
+        return
+    path = Path(name)
+    if path.is_dir() or (path.exists() and SIGN.encode() not in _begin(path)):
+        raise InputProblems(
+            [
+                Problem(
+                    None,
+                    f"'{name}' is there already, and is no plan that this tool drew",
+                    do="name another file, or move this one away",
+                )
+            ]
+        )
+    path.write_text(plan_svg(view), encoding="utf-8", newline="\n")
+    click.echo(f"{name} is written: open it in a browser", err=True)
+
+
+def _begin(path: Path) -> bytes:
+    with path.open("rb") as stream:
+        return stream.read(300)
+
+
+def _sheet(read: SiteFile, view: SiteView, what: str, path: Path, today: str | None, rulesets: str | None) -> str:
+    from oktocover.reports.fact_sheet import fact_sheet, names
+
+    known = names(view)
+    if what not in known and view.plan.wall(what) is None:
+        near = nearest(what, known)
+        raise InputProblems(
+            [
+                Problem(
+                    None,
+                    f"there is no '{what}' in this site",
+                    "a room, a wall (room.wall), or the id of an element",
+                    f"did you mean '{near}'?" if near else f"see everything with: oktocover show {path}",
+                )
+            ]
+        )
+    checked = check(read, adopted_for(read, path, rulesets), read_day(today), ALL_VISITS, figures=False)
+    return fact_sheet(read, view, what, checked.findings) or ""

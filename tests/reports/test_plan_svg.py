@@ -1,0 +1,269 @@
+"""The plan parsed back: what is drawn is where the tape says, by figures worked out by hand beside each check."""
+
+from __future__ import annotations
+
+import re
+import xml.etree.ElementTree as ET
+from dataclasses import dataclass
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely.geometry import Polygon
+
+from oktocover.reports._svg import Taken, around, beside, overlap, text_width
+from oktocover.reports.plan_svg import SIGN, plan_svg, unplaced
+
+from . import show_sites
+from .show_sites import EMPTY, SHOP, TEN_LINES
+
+SVG = "{http://www.w3.org/2000/svg}"
+SIXTEENTH = 1 / 192
+"""1/16 in, in feet."""
+Spot = tuple[float, float]
+
+
+@dataclass
+class Drawn:
+    """A plan read back by what is in the file alone."""
+
+    root: ET.Element
+
+    @property
+    def unit(self) -> float:
+        return float(self.root.get("data-units-per-foot", "0"))
+
+    def floor(self, name: str) -> list[Spot]:
+        (path,) = (one for one in self.root.iter(f"{SVG}path") if one.get("class") == "floor" and one.get("data-id") == name)
+        return spots(path.get("d", ""))
+
+    def feet(self, room: str, spot: Spot) -> Spot:
+        """A spot of the sheet in feet east and north of a room's south-west corner."""
+        xs, ys = zip(*self.floor(room), strict=True)
+        return (spot[0] - min(xs)) / self.unit, (max(ys) - spot[1]) / self.unit
+
+    def wall(self, ref: str) -> list[tuple[Spot, Spot]]:
+        """The drawn pieces of a wall, in feet from its room's corner."""
+        (path,) = (one for one in self.root.iter(f"{SVG}path") if one.get("data-wall") == ref)
+        found = [self.feet(ref.split(".")[0], spot) for spot in spots(path.get("d", ""))]
+        return list(zip(found[::2], found[1::2], strict=True))
+
+    def put(self, name: str) -> ET.Element:
+        (group,) = (one for one in self.root.iter(f"{SVG}g") if one.get("data-id") == name)
+        return group
+
+    def at(self, name: str) -> Spot:
+        """Where an element stands, in feet from the corner of its room."""
+        group = self.put(name)
+        found = re.match(r"translate\(([\d.-]+) ([\d.-]+)\) rotate\([\d.-]+\)$", group.get("transform", ""))
+        assert found
+        return self.feet(group.get("data-wall", "").split(".")[0], (float(found[1]), float(found[2])))
+
+    @property
+    def words(self) -> list[str]:
+        return ["".join(one.itertext()) for one in self.root.iter(f"{SVG}text")]
+
+
+def spots(path: str) -> list[Spot]:
+    found = [float(one) for one in re.findall(r"-?[\d.]+", path)]
+    return list(zip(found[::2], found[1::2], strict=True))
+
+
+def drawn(text: str) -> Drawn:
+    return Drawn(ET.fromstring(plan_svg(show_sites.view(text))))
+
+
+def near(spot: Spot, other: Spot) -> bool:
+    return abs(spot[0] - other[0]) < SIXTEENTH and abs(spot[1] - other[1]) < SIXTEENTH
+
+
+PLAN = drawn(SHOP)
+
+
+@pytest.mark.parametrize(("room", "size", "area"), [
+    ("shop", (20, 16), 320), ("garage", (12, 16), 156), ("store", (6, 5), 30), ("attic", (20, 16), 320),
+])
+def test_each_room_has_its_size_and_area(room: str, size: tuple[float, float], area: float) -> None:
+    """Areas by hand (12 x 10 + 6 x 6 for the L); the polygon's by shapely."""
+    corners = [PLAN.feet(room, spot) for spot in PLAN.floor(room)]
+    assert near((max(x for x, _ in corners), max(y for _, y in corners)), size)
+    assert Polygon(corners).area == pytest.approx(area, abs=0.1)
+
+
+def test_rooms_stand_to_each_other_as_on_the_plan() -> None:
+    west = min(PLAN.floor("garage"))
+    assert near(PLAN.feet("shop", (west[0], max(y for _, y in PLAN.floor("garage")))), (20 + 5.5 / 12, 0))
+
+
+def test_a_door_is_cut_where_it_was_taped_from_the_left_end_seen_from_inside() -> None:
+    """Who looks south has the east end on the left: 3 ft to 6 ft from it is 14 ft to 17 ft from the west end."""
+    left, right = PLAN.wall("shop.south")
+    assert near(left[0], (20, 0)) and near(left[1], (17, 0)) and near(right[0], (14, 0)) and near(right[1], (0, 0))
+    assert near(PLAN.at("D-1"), (17, 0))
+
+
+def test_a_window_and_a_garage_door_are_cut() -> None:
+    """Who looks west has the south end on the left; the garage's south wall begins at its east end."""
+    low, high = PLAN.wall("shop.west")
+    assert near(low[1], (0, 6)) and near(high[0], (0, 10))
+    left, right = PLAN.wall("garage.south")
+    assert near(left[1], (10.5, 0)) and near(right[0], (1.5, 0))
+
+
+def test_a_door_between_two_rooms_is_cut_in_both() -> None:
+    """From the shop: 4 ft from the north end, 32 in wide; so 9 ft 4 in to 12 ft from the south end on either side."""
+    high, low = PLAN.wall("shop.east")
+    assert near(high[1], (20, 12)) and near(low[0], (20, 12 - 32 / 12))
+    low, high = PLAN.wall("garage.west")
+    assert near(low[1], (0, 12 - 32 / 12)) and near(high[0], (0, 12))
+
+
+def test_a_wall_without_openings_is_whole() -> None:
+    ((left, right),) = PLAN.wall("attic.north")
+    assert near(left, (0, 16)) and near(right, (20, 16))
+
+
+@pytest.mark.parametrize(("name", "spot"), [
+    ("R-1", (5 + SIXTEENTH, 16)),  # north: from the west end
+    ("R-2", (0, 2)),  # west: from the south end
+    ("R-3", (0, 9)),
+    ("P-1", (7, 10)),  # the wall named back faces north: 1 ft from its west end, which is 6 ft east
+    ("GM-1", (12, 2)),  # east: 8 ft from the north end of a 10 ft wall
+    ("T-1", (12, 8)),
+    ("H-1", (20, 4)),
+])
+def test_each_device_stands_where_it_was_taped(name: str, spot: Spot) -> None:
+    assert near(PLAN.at(name), spot)
+
+
+def test_moving_a_door_by_three_feet_moves_its_gap_by_three_feet() -> None:
+    moved = drawn(SHOP.replace("wall: shop.south, at: 3 ft", "wall: shop.south, at: 6 ft"))
+    assert near(moved.at("D-1"), (14, 0))
+    assert near(moved.wall("shop.south")[0][1], (14, 0))
+
+
+def test_the_door_leaves_no_ink_in_its_gap_on_the_wall_line() -> None:
+    (path,) = (one for one in PLAN.root.iter(f"{SVG}path") if one.get("data-wall") == "shop.south")
+    assert len(spots(path.get("d", ""))) == 4
+
+
+def test_every_element_with_a_wall_is_drawn_or_named_under_the_plan() -> None:
+    named = " ".join(PLAN.words)
+    view = show_sites.view(SHOP)
+    for name, model in view.models.items():
+        if getattr(model, "wall", None) or getattr(model, "space", None):
+            assert re.search(rf"(?<![\w-]){re.escape(name)}(?![\w-])", named), name
+
+
+def test_what_has_no_exact_place_is_named_and_not_drawn() -> None:
+    placed = {one.get("data-id") for one in PLAN.root.iter(f"{SVG}g")}
+    assert not placed & {"R-4", "R-5", "N-9", "UH-1"}
+    assert list(unplaced(show_sites.view(SHOP))) == [
+        "yard: its size is not recorded",
+        "shop: N-9 (window, north wall), R-4 (L5-20), R-5 (receptacle, north wall)",
+        "garage: UH-1 (unit heater)",
+    ]
+
+
+def test_each_level_has_its_title_and_rooms_without_a_corner_a_row_of_their_own() -> None:
+    assert {"level main, floor 6 in above the ground", "level loft", "not placed on the plan"} <= set(PLAN.words)
+    lowest = max(y for room in ("shop", "garage", "attic") for _, y in PLAN.floor(room))
+    assert min(y for _, y in PLAN.floor("store")) > lowest
+
+
+def test_the_walls_are_named_and_begin_with_their_arrow() -> None:
+    for words in ("back 6 ft", "north 20 ft", "west 16 ft"):
+        assert words in PLAN.words
+    arrows = [one for one in PLAN.root.iter(f"{SVG}path") if one.get("class") == "start"]
+    assert len(arrows) == 4 + 6 + 4 + 4 + 1  # every wall of the four rooms with a size, and the key
+
+
+def test_the_scale_bar_is_as_long_as_it_says() -> None:
+    (bar,) = (one for one in PLAN.root.iter(f"{SVG}path") if one.get("id") == "scale")
+    found = re.search(r"h([\d.]+)v-4", bar.get("d", ""))
+    assert found and float(found[1]) == pytest.approx(PLAN.unit * float(bar.get("data-feet", "0")))
+
+
+def test_names_are_escaped_and_steer_nothing() -> None:
+    text = plan_svg(show_sites.view(SHOP.replace("shop:", '"<b>&\\"x":').replace("shop.", '<b>&"x.')
+                                    .replace("in: shop", "in: '<b>&\"x'").replace("space: shop", "space: '<b>&\"x'")))
+    assert "<b>" not in text
+    found = Drawn(ET.fromstring(text))
+    assert '<b>&"x' in found.words and found.floor('<b>&"x')
+    assert found.words[0] == "Shop & <garage>"
+
+
+def test_it_says_what_it_is_to_a_screen_reader() -> None:
+    assert PLAN.root.findtext(f"{SVG}title") == "Plan of Shop & <garage>"
+    assert "Rooms: shop, garage, store, yard, attic." in (PLAN.root.findtext(f"{SVG}desc") or "")
+
+
+@pytest.mark.parametrize("text", [SHOP, TEN_LINES, EMPTY], ids=["shop", "ten lines", "empty"])
+def test_it_is_one_file_of_its_own_with_the_same_bytes_each_time(text: str) -> None:
+    made = plan_svg(show_sites.view(text))
+    assert made == plan_svg(show_sites.view(text))
+    assert SIGN in made[:300] and made.endswith("</svg>\n")
+    assert re.findall(r"(?:https?:|href|url\(|@import)[^\"]*", made) == ["http://www.w3.org/2000/svg"]
+    assert ET.fromstring(made).get("width") == "1000"
+
+
+def test_a_site_of_ten_lines_is_drawn() -> None:
+    found = drawn(TEN_LINES)
+    assert near(found.at("D3"), (15, 0)) and near(found.at("R-01"), (4.75, 17))
+    assert "not placed on the plan" in found.words and "306 sq ft" in found.words
+
+
+def test_a_site_without_rooms_says_so() -> None:
+    assert "No room is written yet." in drawn(EMPTY).words
+
+
+def test_a_room_too_small_for_its_facts_has_them_under_the_plan() -> None:
+    found = drawn('spaces: {big: {size: 80 ft x 60 ft, corner: "0 ft, 0 ft"}, tiny: {size: 3 ft x 3 ft, corner: "90 ft, 0 ft"}}\n')
+    assert "tiny" in found.words and "tiny: 3 ft x 3 ft, 9 sq ft" in found.words
+
+
+@pytest.mark.parametrize("size", ["1 in x 1 in", "3 ft x 900 ft", "2,000 ft x 4 ft"])
+def test_rooms_of_any_size_fit_the_sheet(size: str) -> None:
+    found = drawn(f'spaces: {{one: {{size: "{size}", corner: "0 ft, 0 ft"}}}}\n')
+    high = float(found.root.get("height", "0"))
+    assert all(0 <= x <= 1000 and 0 <= y <= high for x, y in found.floor("one"))
+
+
+def words_with_boxes(found: Drawn) -> list[tuple[str, tuple[float, float, float, float]]]:
+    """Upright labels with the place they take, by the letters of the wide sans-serifs."""
+    sizes = {"id": 9.0, "opening-id": 11.0, "name": 11.0, "fact": 9.0}
+    boxes = []
+    for one in found.root.iter(f"{SVG}text"):
+        kind, words = one.get("class", ""), "".join(one.itertext())
+        if kind in sizes and one.get("transform") is None and one.get("text-anchor") == "middle":
+            spot = float(one.get("x", "0")), float(one.get("y", "0"))
+            boxes.append((words, around(spot, text_width(words, sizes[kind]), sizes[kind] - 1)))
+    return boxes
+
+
+def test_no_two_labels_cover_each_other() -> None:
+    boxes = words_with_boxes(PLAN)
+    assert len(boxes) > 25
+    for at, (words, one) in enumerate(boxes):
+        for others, other in boxes[at + 1:]:
+            assert overlap(one, other) < 3, (words, others)
+
+
+def test_a_row_of_crowded_receptacles_keeps_its_labels_apart() -> None:
+    rows = "".join(f"  R-{at:02}: {{wall: one.north, at: {at * 3} in}}\n" for at in range(1, 24))
+    found = drawn('spaces: {one: {size: 40 ft x 12 ft, corner: "0 ft, 0 ft"}}\nreceptacles:\n' + rows)
+    boxes = words_with_boxes(found)
+    covered = sum(overlap(one, other) > 3 for at, (_, one) in enumerate(boxes) for _, other in boxes[at + 1:])
+    assert covered <= 3
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.tuples(st.floats(60, 900), st.floats(60, 900)), min_size=1, max_size=12))
+def test_a_label_takes_a_free_place_where_there_is_one(marks: list[Spot]) -> None:
+    taken = Taken((0, 0, 1000, 1000))
+    for mark in marks:
+        taken.add(around(mark, 8, 8))
+    places = beside(marks[0], (0, -1), 24, 10, 6, 1)
+    free = [place for place in places if taken.cost(around(place, 24, 10)) <= 0.01]
+    chosen = taken.best(places, 24, 10)
+    assert not free or chosen == free[0]

@@ -1,0 +1,153 @@
+"""The building read back in words, against pages kept beside this file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from oktocover.check import ALL_VISITS, check
+from oktocover.cli.common import adopted_for, read_day
+from oktocover.findings.finding import Finding
+from oktocover.reading.site_file import SiteFile
+from oktocover.reports._plain import columns
+from oktocover.reports.fact_sheet import fact_sheet, names
+from oktocover.reports.readback import readback, written
+
+from . import show_sites
+from .show_sites import EMPTY, SHOP, TEN_LINES
+
+EXPECTED = Path(__file__).parent / "expected"
+
+
+def kept(name: str) -> str:
+    return (EXPECTED / f"{name}.txt").read_text(encoding="utf-8")
+
+
+def findings(read: SiteFile) -> tuple[Finding, ...]:
+    adopted = adopted_for(read, Path("site.yaml"), None)
+    return check(read, adopted, read_day("2026-06-15"), ALL_VISITS, figures=False).findings
+
+
+def sheet(text: str, name: str) -> str:
+    found = fact_sheet(show_sites.read(text), show_sites.view(text), name, findings(show_sites.read(text)))
+    assert found is not None
+    return found
+
+
+@pytest.mark.parametrize(("name", "text"), [
+    ("show_shop", SHOP), ("show_ten_lines", TEN_LINES), ("show_empty", EMPTY),
+])
+def test_the_page_is_the_one_kept_beside_this_file(name: str, text: str) -> None:
+    assert readback(show_sites.view(text)) == kept(name)
+
+
+@pytest.mark.parametrize(("name", "what"), [
+    ("show_room", "shop"), ("show_wall", "shop.east"), ("show_element", "R-2"),
+])
+def test_the_sheet_is_the_one_kept_beside_this_file(name: str, what: str) -> None:
+    assert sheet(SHOP, what) == kept(name)
+
+
+def test_the_sentence_of_a_room_is_the_one_that_was_designed() -> None:
+    """Words of the design: size, area, ceiling, door by its wall and distance, lists with who looked and when."""
+    page = " ".join(readback(show_sites.view(TEN_LINES)).split())
+    assert "studio (workshop) 18 ft x 17 ft, 306 sq ft" in page.replace(", no place on the plan yet", "")
+    assert "door D3 on the south wall 3 ft from its left end, 36 in wide" in page
+    assert "1 receptacle R-01, list whole (M.K., 3 May 2026)" in page
+    assert "openings: list open" in page
+
+
+def test_a_list_whose_count_no_longer_fits_is_open_again() -> None:
+    page = " ".join(readback(show_sites.view(SHOP)).split())
+    assert "4 receptacles, list whole (M.K., 3 May 2026)" in page
+    assert "1 receptacle R-3, list open again: its count no longer fits" in page
+    assert "1 gas meter GM-1, 1 appliance UH-1, 1 terminal T-1: lists open" in page
+
+
+def test_the_gas_piping_is_a_tree_and_loose_pipe_is_told_apart() -> None:
+    lines = readback(show_sites.view(SHOP)).splitlines()
+    depth = {line.split(":")[0].strip(): len(line) - len(line.lstrip()) for line in lines if line.strip().startswith("G-0")}
+    assert depth["G-01"] < depth["G-02"] == depth["G-03"]
+    at = lines.index("  pipes that are not joined to a gas system as written")
+    assert lines[at + 1].strip().startswith("G-04")
+
+
+def test_a_ring_of_pipes_ends() -> None:
+
+    view = show_sites.view("gas pipes: {A: {size: 1 in}, B: {from: A, size: 1 in}}\n")
+    assert readback(view).count("B: 1 in") == 1
+
+
+def test_values_stand_as_they_were_written_with_line_and_how_they_are_known() -> None:
+    page = sheet(SHOP, "R-2")
+    line = next(number for number, text in enumerate(SHOP.splitlines(), 1) if text.startswith("  R-2"))
+    assert f"site.yaml:{line}, told by the electrician" in page
+    assert f"site.yaml:{line}, measured" in page
+    assert "5 ft 1/16 in" in sheet(SHOP, "R-1")
+
+
+def test_only_what_a_rule_waits_for_is_told_as_not_recorded() -> None:
+    page = sheet(SHOP, "GT-1")
+    asked, _, rest = page.partition("no rule in force waits for them")
+    assert "not recorded, and a rule in force waits for it" in asked
+    assert "gauge (look)" in asked and "end pressure (test)" in asked and "temperature start" not in asked
+    assert "other facts of a gas test not recorded" in asked
+    waited = {missing.fact for one in findings(show_sites.read(SHOP)) for missing in one.missing
+              if missing.element == "GT-1" and one.verdict == "not recorded" and not one.settled}
+    told = {line.strip().partition(" (")[0] for line in asked.splitlines() if line.startswith("    ")}
+    assert waited and waited <= told
+
+
+def test_a_derived_thing_shows_its_steps() -> None:
+    text = SHOP.replace("  N-9: {wall: shop.north, what: window}\n", "").replace("at least 9 ft", "9 ft")
+    page = sheet(text, "shop: after D-2")
+    assert "wall space" in page and "length of the wall space" in page and "=" in page
+
+
+def test_a_wall_shows_its_things_from_left_to_right_and_those_written_from_the_other_side() -> None:
+    page = sheet(SHOP, "garage.west")
+    # from the garage: the south end of its west wall is the left one; the door stands at 9 ft 4 in from it
+    assert "9 ft 4 in: D-2, door" in page and "(written from shop.east)" in page
+    rows = [line.strip().split(":")[0] for line in page.splitlines() if line.startswith("  ") and "," in line]
+    assert rows.index("9 ft") < rows.index("9 ft 4 in")
+
+
+def test_everything_that_has_a_name_can_be_shown_and_nothing_else() -> None:
+    read, view = show_sites.read(SHOP), show_sites.view(SHOP)
+    for name in names(view):
+        page = fact_sheet(read, view, name)
+        assert page is not None and all(columns(line) <= 80 for line in page.splitlines()), name
+    assert fact_sheet(read, view, "R-77") is None
+
+
+@pytest.mark.parametrize("text", [SHOP, TEN_LINES, EMPTY], ids=["shop", "ten lines", "empty"])
+def test_no_line_is_wider_than_its_paper(text: str) -> None:
+    assert max(columns(line) for line in readback(show_sites.view(text)).splitlines()) <= 80
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.text(min_size=1, max_size=60).filter(lambda text: text.strip() and text.isprintable()))
+def test_no_name_steers_the_page(name: str) -> None:
+    text = "site: '" + name.replace("'", "''").strip() + "'\n"
+    try:
+        view = show_sites.view(text)
+    except Exception as error:
+        assert type(error).__name__ == "InputProblems"
+        return
+    for line in readback(view).splitlines():
+        assert line.isprintable() and columns(line) <= 80
+
+
+@pytest.mark.parametrize(("value", "words"), [(True, "yes"), (False, "no"), (None, "not recorded"), ([], "none"),
+                                              (["a", "b"], "a, b")])
+def test_values_in_words(value: object, words: str) -> None:
+    assert written(value) == words
+
+
+def test_nothing_is_judged() -> None:
+    page = readback(show_sites.view(SHOP)).lower() + sheet(SHOP, "garage").lower()
+    for word in ("violation", "compliant", "approved", "passed", "safe", "fails"):
+        assert word not in page
