@@ -69,3 +69,35 @@ def test_a_counter_is_in_the_room_of_its_wall() -> None:
     with pytest.raises(InputProblems) as caught:
         read_site_text(ROOMS + "  C1: {what: wall counter, wall: kitchen.north, space: deck}")
     assert "C1 is along the wall kitchen.north and in deck" in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("at", "what", "says"),
+    [
+        ("4 ft", "wall counter", ""),
+        ("4 ft 1/16 in", "wall counter", "C1 runs from 4 ft 1/16 in to 12 ft 1/16 in, and kitchen.north is 12 ft long"),
+        ("4 ft 1/16 in", "peninsula", ""),
+    ],
+)
+def test_a_counter_along_a_wall_ends_with_it(at: str, what: str, says: str) -> None:
+    """A peninsula stands out from its wall: its length says nothing along it."""
+    text = (
+        "spaces: {kitchen: {use: kitchen, size: 12 ft x 10 ft}}\n"
+        f"counters: {{C1: {{what: {what}, wall: kitchen.north, at: {at}, length: 8 ft}}}}"
+    )
+    if not says:
+        assert "C1" in read_site_text(text).site.counters
+        return
+    with pytest.raises(InputProblems) as caught:
+        read_site_text(text)
+    assert says in str(caught.value)
+
+
+def test_a_counter_longer_than_its_wall_is_refused_at_its_length() -> None:
+    text = (
+        "spaces: {kitchen: {use: kitchen, size: 12 ft x 10 ft}}\n"
+        "counters: {C1: {what: wall counter, wall: kitchen.north, at: 0 in, length: 13 ft}}"
+    )
+    with pytest.raises(InputProblems) as caught:
+        read_site_text(text)
+    assert "C1 is 13 ft long, and kitchen.north is 12 ft long" in str(caught.value)

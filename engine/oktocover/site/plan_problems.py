@@ -13,6 +13,7 @@ from typing import Any
 from oktocover.quantities import Number, Quantity
 from oktocover.site.base import Element, OnWall, WallName, spaced
 from oktocover.site.building import Opening
+from oktocover.site.electrical import Counter
 from oktocover.site.outlines import said
 from oktocover.site.plan import Plan, PlanProblem
 from oktocover.site.root import Site, element_lists
@@ -142,13 +143,13 @@ def _places(plan: Plan) -> Iterator[PlanProblem]:
 
 
 def _along(element: OnWall, name: str, wall: PlanWall, path: tuple[str, str]) -> Iterator[PlanProblem]:
-    width: Number = (_low(element.width) or 0) if isinstance(element, Opening) else 0
+    fact, width = _extent(element)
     left, most = (element.at.low, element.at.high) if element.at is not None else (None, None)
     past = WALL_GAP if element.kind in OUTDOORS else 0
     if width > wall.length:
         do = f"measure {name} again, or the corners of {wall.room}"
-        message = f"{name} is {said(width)} wide, and {_long(wall)}"
-        yield PlanProblem((*path, "width"), message, f"at most {said(wall.length)}", do)
+        message = f"{name} is {said(width)} {'wide' if fact == 'width' else 'long'}, and {_long(wall)}"
+        yield PlanProblem((*path, fact), message, f"at most {said(wall.length)}", do)
         return
     if most is not None and most < -past:
         message = f"{name} begins {said(-most)} left of the left end of {wall.ref}"
@@ -162,6 +163,15 @@ def _along(element: OnWall, name: str, wall: PlanWall, path: tuple[str, str]) ->
         (*path, "at"), message, f"a distance from 0 in to {said(wall.length - width)}",
         f"measure from the left end of the wall as seen from inside {wall.room} ({left_hand(wall)}), "
         "or name the wall it is on")
+
+
+def _extent(element: OnWall) -> tuple[str, Number]:
+    """How much of a wall a thing takes up at least, and the fact that says so; a box is its centre."""
+    if isinstance(element, Opening):
+        return "width", _low(element.width) or 0
+    if isinstance(element, Counter) and element.what == "wall counter":
+        return "length", _low(element.length) or 0
+    return "width", 0
 
 
 def _long(wall: PlanWall) -> str:
