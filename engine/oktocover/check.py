@@ -56,7 +56,9 @@ def check(
     findings = [*_judged(view, rules, read, progress, figures), *_undescribed(view, rules)]
     findings = _answered(findings, read)
     wanted = _visit(visit, inspections, read, findings)
-    findings.sort(key=lambda one: _order(one, view, [inspection.name for inspection in inspections], wanted))
+    rooms = {name: number for number, name in enumerate(view.site.spaces)}
+    stages = {inspection.name: number for number, inspection in enumerate(inspections)}
+    findings.sort(key=lambda one: _order(one, rooms, stages, wanted))
     own = tuple(one for one in findings if wanted in (ALL_VISITS, one.stage))
     return Checked(
         site=read.site.site or "(a building without a name)",
@@ -69,7 +71,7 @@ def check(
         visits=tuple(_state(inspection, read, findings) for inspection in inspections),
         findings=tuple(findings),
         blanks=tuple(_blanks(own)),
-        rests_on=tuple(_rests_on(view)),
+        rests_on=(*_rests_on(view), *read.rests_on),
         not_described=tuple(_not_described(view, rules)),
         eye_only=sum(1 for one in own if any(m.found_by == "look" and m.kind == "record" for m in one.missing)),
         not_checked_here=tuple(_not_checked(adopted)),
@@ -299,21 +301,20 @@ def _state(inspection: Inspection, read: SiteFile, findings: list[Finding]) -> V
     )
 
 
-def _order(one: Finding, view: SiteView, stages: list[str], visit: str) -> tuple[Any, ...]:
+def _order(one: Finding, rooms: dict[str, int], stages: dict[str, int], visit: str) -> tuple[Any, ...]:
+    """The place of a finding among all: visit, how sure and how bad, then room, wall, left to right."""
     if one.severity == "advisory":
         group = 6
     elif one.verdict == "not met":
         group = 4 if one.closer_than_tape else 0 if one.severity == "hazard" else 1
     else:
         group = {"not recorded": 3, "met": 8, "does not apply": 9}[one.verdict]
-    stage = stages.index(one.stage) if one.stage in stages else len(stages)
-    rooms = list(view.site.spaces)
     room, wall, along = one.where
     return (
         0 if visit in (one.stage, ALL_VISITS) else 1,
         group,
-        stage,
-        rooms.index(room) if room in rooms else len(rooms),
+        stages.get(one.stage, len(stages)),
+        rooms.get(room, len(rooms)),
         wall,
         along,
         one.rule,
