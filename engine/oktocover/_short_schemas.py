@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import Any
 from urllib.parse import quote
 
-from oktocover.reading.short.work import CLASSES, LISTS_IN_ORDER, facts_of
+from oktocover.reading.short.one_by_one import ALL, ONE_BY_ONE, one_by_one
+from oktocover.reading.short.statements import WALLS
+from oktocover.reading.short.work import CLASSES, LISTS_IN_ORDER, NOT_FACTS, facts_of
 
 Schema = dict[str, Any]
 IDS: Schema = {"type": "array", "items": {"type": "string"}, "minItems": 1}
@@ -28,6 +30,11 @@ def add_short_forms(schema: Schema) -> None:
     tables = {name: _table(name) for name in LISTS_IN_ORDER}
     table = {"type": ["object", "null"], "properties": tables, "additionalProperties": False}
     properties["tables"] = _said(properties["tables"], table)
+    looked = properties["looked"]
+    spoken = [name for name in LISTS_IN_ORDER if ONE_BY_ONE.get(name) != ALL]
+    for name in spoken:
+        definitions[f"statement about {name}".replace(" ", "-")] = _statement(name)
+    looked["items"] = {"anyOf": [looked["items"], *(_ref(f"statement about {name}") for name in spoken)]}
     kinds = [{"$ref": f"#/$defs/{made.__name__}"} for made in CLASSES.values()]
     typicals = {"type": "object", "additionalProperties": {"anyOf": [*kinds, {"type": "null"}]}}
     file = {"type": "string", "pattern": YAML_FILE}
@@ -44,6 +51,43 @@ def _table(name: str) -> Schema:
     }
     file = {"type": "string", "pattern": r"\.([cC][sS][vV]|[yY][aA]?[mM][lL])$"}
     return {"anyOf": [file, {"type": "array", "items": {"anyOf": [file, row]}}, {"type": "null"}]}
+
+
+def _ref(name: str) -> Schema:
+    return {"$ref": "#/$defs/" + name.replace(" ", "-")}
+
+
+def _statement(name: str) -> Schema:
+    facts = [fact for fact in facts_of(name) if fact not in (*NOT_FACTS, "typical")]
+    said = {fact: _fact(name, fact) for fact in facts if not one_by_one(name, fact)}
+    texts = {"type": "array", "items": {"type": "string"}}
+    whole = {"type": ["string", "integer"], "pattern": "^[0-9]+$"}
+    some = {"type": "object", "additionalProperties": False, "minProperties": 1}
+    return {
+        "type": "object",
+        "additionalProperties": False,
+        "required": ["all", "are", "by", "day"],
+        "anyOf": [{"required": ["count"]}, {"required": ["ids"]}, {"required": ["sample"]}],
+        "properties": {
+            "all": {"enum": [name, *(WALLS if name == "walls" else ())]},
+            "where": {
+                **some,
+                "properties": {fact: _fact(name, fact) for fact in facts},
+                "description": "only those of which this is recorded",
+            },
+            "in": {"anyOf": [{"type": "string"}, texts], "description": "only those in this room, or on this wall"},
+            "are": {**some, "properties": said, "description": "what was found to be so of all of them"},
+            "by": {"type": "string", "description": "initials of the person who looked"},
+            "day": {"type": "string", "pattern": r"^\d{4}-\d{2}-\d{2}$"},
+            "how": {"type": "string", "description": "how it was looked at: block beside every hole"},
+            "known": {"enum": ["looked", "measured"]},
+            "count": {**whole, "description": "how many there were; when there are more or fewer the statement lapses"},
+            "ids": {**texts, "description": "which there were, so that a lapsed statement can say which are new"},
+            "except": {**texts, "description": "ids that it does not speak of, and that `count` does not count"},
+            "photos": texts,
+            "sample": {"type": "string", "pattern": r"^\d+ of \d+$", "description": "looked at only so many: 12 of 129"},
+        },
+    }
 
 
 def _said(of: Schema, made: Schema) -> Schema:

@@ -4,22 +4,29 @@ from __future__ import annotations
 
 import typing
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any
+from typing import Any, Protocol
 
 from pydantic import ValidationError
 
 from oktocover.reading.nearest import nearest
-from oktocover.reading.problems import Problem
+from oktocover.reading.problems import Place, Problem
 from oktocover.site.base import Element, Node, spaced
 from oktocover.site.root import Site, element_lists
-
-if TYPE_CHECKING:
-    from oktocover.reading.site_file import SiteFile
 
 Path = tuple[str | int, ...]
 LISTS = frozenset(spaced(name) for name in element_lists())
 """Keys of a site file under which elements stand by their ids."""
 MOST_SHOWN = 60
+
+
+class Placed(Protocol):
+    """Whatever knows where a value stands."""
+
+    def place(self, path: Path) -> Place: ...
+
+    def key_place(self, path: Path) -> Place: ...
+
+
 _WANTED = {
     "dict_type": "a mapping, each entry with its name: `name: {...}`",
     "list_type": "a list: [one, another]",
@@ -28,14 +35,16 @@ _WANTED = {
 }
 
 
-def field_problems(error: ValidationError, data: dict[str, Any], read: SiteFile) -> Iterator[Problem]:
-    """What the model says is wrong, one problem a value, each at its place in the file."""
+def field_problems(
+    error: ValidationError, data: dict[str, Any], read: Placed, root: type[Node] = Site
+) -> Iterator[Problem]:
+    """What the model `root` says is wrong, one problem a value, each at its place in the file."""
     by_path: dict[Path, list[dict[str, Any]]] = {}
     for one in error.errors(include_url=False):
         path = real_path(one["loc"], data)
         by_path.setdefault(path, []).append(typing.cast("dict[str, Any]", one))
     for path, found in by_path.items():
-        yield _field_problem(path, found, data, read)
+        yield _field_problem(path, found, data, read, root)
 
 
 def real_path(loc: tuple[Any, ...], data: Any) -> Path:
@@ -62,7 +71,9 @@ def _at(data: Any, path: Path) -> Any:
     return data
 
 
-def _field_problem(path: Path, found: list[dict[str, Any]], data: dict[str, Any], read: SiteFile) -> Problem:
+def _field_problem(
+    path: Path, found: list[dict[str, Any]], data: dict[str, Any], read: Placed, root: type[Node]
+) -> Problem:
     first = min(
         found,
         key=lambda one: (
@@ -75,7 +86,7 @@ def _field_problem(path: Path, found: list[dict[str, Any]], data: dict[str, Any]
     value = _at(data, path)
     name = _called(path)
     if first["type"] == "extra_forbidden":
-        choices = keys_at(path[:-1])
+        choices = keys_at(path[:-1], root)
         near = nearest(str(path[-1]), choices)
         return Problem(
             read.key_place(path),
@@ -130,9 +141,9 @@ def _words(found: list[dict[str, Any]]) -> list[str]:
     return [word for word in words if word]
 
 
-def keys_at(path: Path) -> list[str]:
-    """The keys that may stand in the mapping at `path` of a site file."""
-    model: Any = Site
+def keys_at(path: Path, root: Any = Site) -> list[str]:
+    """The keys that may stand in the mapping at `path` of a site file (or of what `root` is the model of)."""
+    model = root
     for part in path:
         model = _inside(model, part)
         if model is None:

@@ -37,6 +37,8 @@ class SiteFile:
     """Where a value that a short form wrote out was really written, by the path it has now."""
     expanded: dict[str, Any] = field(default_factory=dict)
     """The long form of what was read: plain data without short forms."""
+    rests_on: list[str] = field(default_factory=list)
+    """What statements and assumptions were taken to say, as a report lists it."""
     _sources: dict[Path, Document] = field(default_factory=dict)
     _whole: Document | None = None
 
@@ -107,16 +109,17 @@ def make_site(documents: list[Document], shown: str = "", today: datetime.date |
     data = _merge(documents, read, problems)
     merged_with = len(problems)
     data = expand(data, read, problems, today)
-    written_out = len(problems) == merged_with
+    written_out = all(one.warning for one in problems[merged_with:])
     read.expanded = data
     data = {key: _plain(value, (key,), read, problems) for key, value in data.items() if value is not None}
     sound = _validated(data, read, problems)
-    problems[:] = dict.fromkeys(problems)  # a shared value is wrong once, however many entries it was written out to
     if sound and written_out:
         problems.extend(reference_problems(read))
         taken = {one.place for one in problems}
         found = (_from_site(one, read) for one in site_problems(read.site, today))
         problems.extend(one for one in found if one.place not in taken)
+    # a shared value is wrong once, however many entries it was written out to
+    problems = list(dict.fromkeys(problems))
     errors = [one for one in problems if not one.warning]
     if errors:
         raise InputProblems(problems)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from oktocover.reading.problems import Problem
 from oktocover.reading.short.rows import expand_rows
+from oktocover.reading.short.statements import expand_statements
 from oktocover.reading.short.tables import expand_tables
 from oktocover.reading.short.typicals import expand_typicals
 from oktocover.reading.short.work import Work
@@ -23,4 +24,5 @@ def expand(
     expand_rows(work)
     expand_tables(work)
     expand_typicals(work)
+    expand_statements(work)
     return work.data

@@ -1,0 +1,332 @@
+"""Statements: one look at many elements, signed: `{all: receptacles, in: studio, are: {height: 44 in}, by: M.K., ...}`.
+
+A statement gives its facts to every element it covers that does not say them itself. It covers what was there: when
+the count or the ids are no longer those it names, it lapses and gives nothing. A single record that does not fit it
+is an error with both places, unless the element stands under `except`.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from pydantic import Field, ValidationError
+
+from oktocover.reading._field_faults import field_problems, short
+from oktocover.reading.problems import Place, Problem
+from oktocover.reading.short.agree import same, within
+from oktocover.reading.short.one_by_one import one_by_one
+from oktocover.reading.short.samples import most_wrong
+from oktocover.reading.short.work import CLASSES, NOT_FACTS, Path, Work, facts_of, value_of, weakest
+from oktocover.site.base import HOW_KNOWN, Count, Date, Node
+
+WALLS = {"outside walls": {"exterior": "yes"}, "inside walls": {"exterior": "no"}}
+"""Names for the walls of one sort."""
+MARKS = ("all", "are", "where", "sample")
+"""Keys by which a statement about many elements is told from one about a whole list."""
+MOST_LISTED = 12
+_SAMPLE = re.compile(r"\s*(\d{1,6})\s+of\s+(\d{1,6})\s*")
+
+
+class Statement(Node):
+    """One look at many elements, as it is written under `looked:`."""
+
+    all_: str = Field(description="a list of the site file, or: outside walls, inside walls")
+    where: dict[str, Any] | None = None
+    in_: list[str] | str | None = None
+    are: dict[str, Any]
+    by: str
+    day: Date
+    how: str | None = None
+    known: Literal["looked", "measured"] | None = None
+    count: Count | None = None
+    ids: list[str] | None = None
+    except_: list[str] | None = None
+    photos: list[str] | None = None
+    sample: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Within:
+    """Places of values below a path."""
+
+    work: Work
+    at: Path
+
+    def place(self, path: Path) -> Place:
+        return self.work.read.place((*self.at, *path))
+
+    def key_place(self, path: Path) -> Place:
+        return self.work.read.key_place((*self.at, *path))
+
+
+@dataclass(slots=True)
+class _Spoken:
+    """A statement that can be understood."""
+
+    said: Statement
+    at: Path
+    name: str
+    where: dict[str, Any]
+    places: list[str] | None
+    sample: tuple[int, int] | None
+
+    @property
+    def about(self) -> str:
+        """`receptacles in studio`."""
+        return self.said.all_ + (f" in {', '.join(self.places)}" if self.places else "")
+
+    @property
+    def signed(self) -> str:
+        return f"{self.said.by}, {self.said.day}"
+
+
+def expand_statements(work: Work) -> None:
+    """Give the facts of every statement to what it covers, and take the statements out."""
+    looked = work.data.get("looked")
+    if not isinstance(looked, list):
+        return
+    rest: list[Any] = []
+    moved: dict[Path, Path] = {}
+    given: dict[Path, tuple[_Spoken, Any]] = {}
+    for number, entry in enumerate(looked):
+        if isinstance(entry, dict) and any(entry.get(mark) is not None for mark in MARKS):
+            spoken = _understood(work, ("looked", number), entry)
+            if spoken is not None:
+                _apply(work, spoken, given)
+            continue
+        if len(rest) != number:
+            moved["looked", len(rest)] = ("looked", number)
+        rest.append(entry)
+    work.data["looked"] = rest
+    work.read.origins.update(moved)
+
+
+def _understood(work: Work, at: Path, entry: dict[str, Any]) -> _Spoken | None:
+    entry = {key: value for key, value in entry.items() if value is not None}
+    before = len(work.problems)
+    try:
+        said = Statement.model_validate(entry)
+    except ValidationError as error:
+        work.problems.extend(field_problems(error, entry, _Within(work, at), Statement))
+        return None
+    name = "walls" if said.all_ in WALLS else said.all_
+    if name not in CLASSES:
+        message = f"there is no list '{short(name)}' in a site file"
+        work.unknown((*at, "all"), message, name, [*CLASSES, *WALLS])
+        return None
+    places = [said.in_] if isinstance(said.in_, str) else said.in_
+    where = {**WALLS.get(said.all_, {}), **(said.where or {})}
+    sample = _sample(work, at, said)
+    spoken = _Spoken(said, at, name, where, places, sample)
+    _check_facts(work, spoken)
+    _check_names(work, spoken)
+    _check_figures(work, spoken)
+    return spoken if len(work.problems) == before else None
+
+
+def _sample(work: Work, at: Path, said: Statement) -> tuple[int, int] | None:
+    if said.sample is None:
+        return None
+    found = _SAMPLE.fullmatch(said.sample)
+    pair = (int(found[1]), int(found[2])) if found else (0, 0)
+    if 1 <= pair[0] <= pair[1]:
+        return pair
+    work.wrong((*at, "sample"), f"'{short(said.sample)}' is no sample", "how many of how many: 12 of 129")
+    return None
+
+
+def _check_facts(work: Work, spoken: _Spoken) -> None:
+    """Facts the list has, that may be said of many at once."""
+    allowed = [key for key in facts_of(spoken.name) if key not in (*NOT_FACTS, "typical")]
+    if not spoken.said.are:
+        work.wrong((*spoken.at, "are"), "the statement says nothing", f"are: {{{allowed[0]}: ...}}")
+    for key, facts in (("are", spoken.said.are), ("where", spoken.said.where or {})):
+        for fact, value in facts.items():
+            here = (*spoken.at, key, fact)
+            alone = one_by_one(spoken.name, fact) if key == "are" else None
+            if fact not in allowed:
+                work.unknown(here, f"'{short(fact)}' is no fact of {spoken.name}", fact, allowed, key=True)
+            elif alone:
+                do = f"write it at each of the {spoken.name}, as it was found there"
+                work.wrong(here, f"{alone}: no statement covers these, they are written one by one", do=do, key=True)
+            elif value is None or isinstance(value, dict):
+                do = "how it is known stands beside `are`, as known: looked"
+                work.wrong(here, f"{fact}: one value was expected here", "a value", do)
+
+
+def _check_names(work: Work, spoken: _Spoken) -> None:
+    """Rooms and walls that there are, exceptions that are in the list."""
+    rooms = work.data.get("spaces")
+    rooms = rooms if isinstance(rooms, dict) else {}
+    for key, names in (("in", spoken.places), ("except", spoken.said.except_)):
+        known = rooms if key == "in" else work.section(spoken.name) or {}
+        for number, name in enumerate(names or ()):
+            if (name.partition(".")[0] if key == "in" else name) not in known:
+                single = key == "in" and isinstance(spoken.said.in_, str)
+                here = (*spoken.at, key) if single else (*spoken.at, key, number)
+                what = "room (or wall, as room.wall) of this site" if key == "in" else f"id in {spoken.name}"
+                work.unknown(here, f"'{short(name)}' is no {what}", name, list(known) or ["(none is written yet)"])
+
+
+def _check_figures(work: Work, spoken: _Spoken) -> None:
+    """How many it covered, said once or not differently."""
+    said, at = spoken.said, spoken.at
+    count = said.count.exact if said.count is not None else None
+    if said.count is not None and (count is None or count != int(count)):
+        work.wrong((*at, "count"), f"'{short(said.count.text)}' is no count", "a whole number: count: 49")
+    if said.count is None and said.ids is None and said.sample is None:
+        message = "a statement covers what was there when it was made: 'count' is missing here"
+        work.wrong(at, message, "count: how many there were (or ids: [...])")
+    for other in (len(said.ids) if said.ids is not None else None, spoken.sample[1] if spoken.sample else None):
+        if other is not None and count is not None and other != count:
+            work.wrong((*at, "count"), f"the statement speaks of {said.count.text if said.count else ''} and of {other}",
+                       "one number")
+    if said.day > work.today:
+        work.wrong((*at, "day"), f"{said.day} is in the future: nobody has looked yet", f"a day up to {work.today}")
+
+
+def _apply(work: Work, spoken: _Spoken, given: dict[Path, tuple[_Spoken, Any]]) -> None:
+    section = work.section(spoken.name) or {}
+    known = {one: _covered(work, spoken, one, facts) for one, facts in section.items() if isinstance(facts, dict)}
+    covered = {one: how for one, how in known.items() if how is not None}
+    lapsed = _lapsed(spoken, list(covered))
+    if lapsed:
+        place = work.read.place(spoken.at)
+        do = "look again, and write the new count"
+        work.problems.append(Problem(place, lapsed, do=do, warning=True))
+        return
+    if spoken.sample:
+        _say_sample(work, spoken)
+    said_by = ", ".join(spoken.said.are)
+    word = "by a sample" if spoken.sample else "by a statement"
+    work.read.rests_on.append(f"{len(covered)} {spoken.about}: {said_by}, {word} ({spoken.signed})")
+    for one, how in covered.items():
+        own = dict(section[one])
+        section[one] = own
+        for fact, value in spoken.said.are.items():
+            _give(work, spoken, (spoken.name, one, fact), own, value, how, given)
+
+
+def _covered(work: Work, spoken: _Spoken, one: str, facts: dict[str, Any]) -> str | None:
+    """How well it is known what the statement says of an element; None where it does not cover it.
+
+    Whether it is covered may itself be known less well than the statement: the weakest counts.
+    """
+    if one in (spoken.said.except_ or ()):
+        return None
+    used = list(spoken.where)
+    for fact, word in spoken.where.items():
+        value = value_of(facts.get(fact))
+        if value is None or not within(spoken.name, fact, value, word):
+            return None
+    if spoken.places is not None:
+        held = next((key for key in ("wall", "space", "sides") if _stands_in(facts.get(key), spoken.places)), None)
+        if held is None:
+            return None
+        used.append(held)
+    own = "typical" if spoken.sample else spoken.said.known or "looked"
+    return weakest(own, *(_how(work, facts, fact) for fact in used))
+
+
+def _stands_in(written: Any, places: list[str]) -> bool:
+    value = value_of(written)
+    sides = [side for side in value if isinstance(side, str)] if isinstance(value, list) else [value]
+    return any(isinstance(side, str) and (side in places or side.partition(".")[0] in places) for side in sides)
+
+
+def _how(work: Work, facts: dict[str, Any], fact: str) -> str:
+    """How a fact of an entry is known, as the check will have it."""
+    told = facts.get(fact)
+    for word in (told.get("known") if isinstance(told, dict) else None, facts.get("known"), work.data.get("known")):
+        if isinstance(word, str) and word in HOW_KNOWN:
+            return word
+    return "measured"
+
+
+def _lapsed(spoken: _Spoken, now: list[str]) -> str:
+    """Why a statement no longer speaks of what is there, or ''."""
+    said = spoken.said
+    count = said.count.exact if said.count is not None else spoken.sample[1] if spoken.sample else None
+    begin = f"the statement about {spoken.about} ({spoken.signed}) has lapsed: "
+    if said.ids is not None:
+        parts = [
+            f"{word}: {_some(names)}"
+            for word, names in (
+                ("new", [one for one in now if one not in said.ids]),
+                ("no longer covered", [one for one in said.ids if one not in now]),
+            )
+            if names
+        ]
+        return begin + "; ".join(parts) if parts else ""
+    if len(now) == count:
+        return ""
+    listed = f": {_some(now)}" if now else ""
+    return f"{begin}it speaks of {count}, {len(now)} are covered now{listed}; with `ids` it would say which are new"
+
+
+def _some(names: list[str]) -> str:
+    more = len(names) - MOST_LISTED
+    shown = names[-MOST_LISTED:] if more > 0 else names
+    return ", ".join(map(short, shown)) + (f" and {more} before them" if more > 0 else "")
+
+
+def _say_sample(work: Work, spoken: _Spoken) -> None:
+    assert spoken.sample is not None
+    seen, of = spoken.sample
+    wrong = most_wrong(seen, of)
+    may = f"as many as {wrong} of the others may be otherwise" if wrong else "none of the others should be otherwise"
+    message = f"{spoken.about}: {seen} of {of} were looked at ({spoken.signed}); {may} (95 percent), so it counts as typical"
+    work.problems.append(Problem(work.read.place(spoken.at), message, warning=True))
+
+
+def _give(
+    work: Work,
+    spoken: _Spoken,
+    path: Path,
+    own: dict[str, Any],
+    value: Any,
+    how: str,
+    given: dict[Path, tuple[_Spoken, Any]],
+) -> None:
+    """Give one fact to one element, or say that its own record does not fit."""
+    name, fact = spoken.name, str(path[2])
+    written = own.get(fact)
+    present = value_of(written)
+    made = {"is": value, "known": how, "by": spoken.said.by, "day": spoken.said.day.isoformat()}
+    origin = (*spoken.at, "are", fact)
+    if present is None:
+        own[fact] = made
+    elif same(name, fact, present, value):
+        if HOW_KNOWN.index(how) <= HOW_KNOWN.index(_how(work, own, fact)):
+            return
+        if path not in work.read.origins and path not in given:
+            own[fact] = {**made, "is": present}  # its own record, which somebody has now looked at
+            return
+        own[fact] = made
+    elif within(name, fact, present, value):
+        return
+    else:
+        _clash(work, spoken, path, present, value, given.get(path))
+        return
+    given[path] = (spoken, value)
+    work.read.origins[path] = origin
+
+
+def _clash(
+    work: Work, spoken: _Spoken, path: Path, present: Any, value: Any, other: tuple[_Spoken, Any] | None
+) -> None:
+    one, fact = path[1:]
+    where = work.read.place((*spoken.at, "are", fact))
+    said = f"the statement of {spoken.signed} at {where} says '{_shown(value)}'"
+    do = f"correct the one that is wrong, or name {short(one)} under the statement's except"
+    if other is not None:
+        message = f"two statements disagree on the {fact} of {short(one)}: '{_shown(present)}' here, and {said}"
+    else:
+        message = f"the {fact} of {short(one)} is '{_shown(present)}' here, and {said}"
+    work.problems.append(Problem(work.read.place(path), message, f"{fact}: {_shown(value)}", do))
+
+
+def _shown(value: Any) -> str:
+    return ", ".join(map(str, value)) if isinstance(value, list) else short(value)
