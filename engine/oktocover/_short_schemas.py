@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 from urllib.parse import quote
 
+from oktocover.reading.short.assumptions import TOP, common_values
 from oktocover.reading.short.one_by_one import ALL, ONE_BY_ONE, one_by_one
 from oktocover.reading.short.statements import WALLS
 from oktocover.reading.short.work import CLASSES, LISTS_IN_ORDER, NOT_FACTS, facts_of
@@ -15,6 +16,7 @@ TYPICAL: Schema = {
     "type": ["string", "null"],
     "description": "name of the typical from which the facts come that this entry does not say itself",
 }
+COMMON = "common practice"
 YAML_FILE = r"\.[yY][aA]?[mM][lL]$"
 
 
@@ -30,6 +32,8 @@ def add_short_forms(schema: Schema) -> None:
     tables = {name: _table(name) for name in LISTS_IN_ORDER}
     table = {"type": ["object", "null"], "properties": tables, "additionalProperties": False}
     properties["tables"] = _said(properties["tables"], table)
+    names = {"type": ["array", "null"], "items": {"enum": list(common_values())}}
+    properties["assume"] = _said(properties["assume"], names)
     looked = properties["looked"]
     spoken = [name for name in LISTS_IN_ORDER if ONE_BY_ONE.get(name) != ALL]
     for name in spoken:
@@ -110,4 +114,32 @@ def _row(name: str) -> Schema:
         "additionalProperties": False,
         "required": ["list", "ids"],
         "properties": {"list": {"const": name}, "ids": IDS, **spread},
+    }
+
+
+def common_values_schema() -> Schema:
+    """The schema of the file of common values."""
+    texts = {"type": "array", "items": {"type": "string"}}
+    basis = {"type": "object", "required": ["check"], "properties": {"check": {"enum": ["seen", "memory", COMMON]}}}
+    value = {
+        "type": "object",
+        "additionalProperties": False,
+        "required": ["list", "facts", "reason", "basis"],
+        "properties": {
+            "list": {"enum": list(LISTS_IN_ORDER)},
+            "where": {"type": "object", "description": "only elements of which this is recorded"},
+            "lacks": {**texts, "description": "only elements that record none of these"},
+            "facts": {"type": "object", "minProperties": 1},
+            "reason": {"type": "string", "description": "why people take this value"},
+            "basis": basis,
+        },
+    }
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "$id": "common-values.schema.json",
+        "title": "Values that a site may assume by name",
+        "type": "object",
+        "additionalProperties": False,
+        "required": [TOP],
+        "properties": {TOP: {"type": "object", "additionalProperties": value}},
     }

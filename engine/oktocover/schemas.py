@@ -8,7 +8,7 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from oktocover._short_schemas import add_short_forms
+from oktocover._short_schemas import add_short_forms, common_values_schema
 from oktocover.data import data_dir
 from oktocover.measures import registry, trades
 from oktocover.quantities import NAMES, QuantityError, read
@@ -264,6 +264,7 @@ MADE = {
     "book.schema.json": book_schema,
     "jurisdiction.schema.json": jurisdiction_schema,
     "cases.schema.json": cases_schema,
+    "common-values.schema.json": common_values_schema,
 }
 
 

@@ -105,6 +105,10 @@ class Site(Node):
         default=None,
         description="facts that many elements share, by a name they give as `typical:`; or a list of files of them",
     )
+    assume: list[str] = Field(
+        default_factory=list,
+        description="common values that are taken while nobody has found them out, by name; no visit is ready on one",
+    )
 
     looked: list[Looked] = Field(default_factory=list)
     records: list[Record] = Field(default_factory=list)

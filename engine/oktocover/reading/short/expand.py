@@ -6,6 +6,7 @@ import datetime
 from typing import TYPE_CHECKING, Any
 
 from oktocover.reading.problems import Problem
+from oktocover.reading.short.assumptions import expand_assumptions
 from oktocover.reading.short.rows import expand_rows
 from oktocover.reading.short.statements import expand_statements
 from oktocover.reading.short.tables import expand_tables
@@ -25,4 +26,5 @@ def expand(
     expand_tables(work)
     expand_typicals(work)
     expand_statements(work)
+    expand_assumptions(work)
     return work.data
