@@ -304,6 +304,22 @@ def test_figures(
     assert comparison.met is {"met": True, "not met": False, "not recorded": None}[judged.verdict]
 
 
+@pytest.mark.parametrize(
+    ("parts", "measured"),
+    [
+        (members(part("P-1", counts=True), part("P-2", counts=False), part("P-3", counts=False)), "counts: not P-2, P-3"),
+        (members(part("P-1", counts=True)), "counts: each"),
+        (members(part("P-1", counts=True), whole=False), "counts: not recorded"),
+        (members(part("P-1", counts=False), whole=False), "counts: not P-1"),
+        (unknown("parts"), "counts: not recorded"),
+    ],
+)
+def test_what_is_asked_of_each_names_those_that_fail(parts: Any, measured: str) -> None:
+    judged = asked(rule(require="every(parts, counts)"), {"parts": parts})["main"]
+    (comparison,) = judged.answer.comparisons
+    assert (comparison.measured, comparison.required) == (measured, "counts: each")
+
+
 def test_the_sum_is_written_down() -> None:
     made = rule(limits={"share": "1/2", "least": "6 in"}, require="long >= max(share * wide, least)")
     judged = asked(made, {"long": 7 * INCH, "wide": 16 * INCH})["main"]

@@ -122,7 +122,7 @@ def _every(name: str, leaf: ListCallLeaf, env: Env, met: bool | None) -> Compari
     """What is asked of each thing of a list, with the ones that fail it by name: the list alone helps nobody."""
     assert leaf.per is not None
     of = leaf.per.text.replace("_", " ")
-    shown = {True: "each", None: "not recorded", False: f"not {', '.join(leaf.failing(env))}"}[met]
+    shown = "not recorded" if met is None else "each" if met else f"not {', '.join(leaf.failing(env))}"
     return Comparison(name, f"{of}: {shown}", f"{of}: each", met=met)
 
 
