@@ -35,12 +35,14 @@ def block(sheet: Sheet, rooms: list[tuple[RoomShape, Frame]]) -> None:
         _wall(sheet, side)
         _start(sheet, side)
     by_ref = {side.wall.ref: side for side in sides}
-    labels = [*_openings(sheet, by_ref), *_devices(sheet, by_ref)]
+    openings, devices = list(_openings(sheet, by_ref)), list(_devices(sheet, by_ref))
     for shape, frame in rooms:
         _room_name(sheet, shape, frame)
+    for label in openings:
+        _label(sheet, *label)
     for side in sides:
         _wall_name(sheet, side)
-    for label in labels:
+    for label in devices:
         _label(sheet, *label)
 
 
@@ -101,7 +103,9 @@ def _openings(sheet: Sheet, sides: dict[str, Side]) -> Iterator[_Label]:
         middle = side.off(side.spot(at + width), 0, -wide / 2)
         for spot in (side.off(middle, 0, shift) for shift in range(int(-wide / 2) + 4, int(wide / 2), 8)):
             sheet.taken.add(around(side.off(spot, sheet.band / 2), 8, 8))
-        yield "opening-id", name, side, side.off(middle, sheet.band / 2), 1, sheet.band / 2 + 5
+        # between two rooms the label stands in the one whose left end its distance counts from
+        first = -1 if sheet.view.plan.other_side(side.wall.ref, at, width) else 1
+        yield "opening-id", f"{name}\nat {clean(opening.at.text, 24) if opening.at else ''}", side, side.off(middle, sheet.band / 2), first, sheet.band / 2 + 5
 
 
 def _put(sheet: Sheet, kind: str, name: str, words: str, side: Side, spot: Spot, drawing: str) -> None:
@@ -236,14 +240,21 @@ def _inside(shape: RoomShape, frame: Frame) -> list[Spot]:
     return [frame.at(point) for point in grid if point_in_polygon(point, shape.points)] or [frame.at(middle)]
 
 
-def _label(sheet: Sheet, kind: str, name: str, side: Side, spot: Spot, first: int, start: float) -> None:
+def _label(sheet: Sheet, kind: str, text: str, side: Side, spot: Spot, first: int, start: float) -> None:
+    name, _, more = text.partition("\n")
     words, size = clean(name, 24), 11.0 if kind == "opening-id" else 9.0
-    wide, high = text_width(words, size) + 2, size + 1
-    place = sheet.taken.best(beside(spot, side.out, wide, high, start, first), wide, high, spot)
+    wide, high = max(text_width(words, size), text_width(more, 9)) + 2, size + 1 + (9 if more else 0)
+    places = beside(spot, side.out, wide, high, start, first)
+    place = sheet.taken.free(places, wide, high, spot, 70 if kind == "id" else math.inf)
+    if place is None:
+        sheet.crowded.setdefault(side.wall.ref, []).append((side.distance(spot), words))
+        return
     left, top, right, bottom = around(place, wide, high)
     near = min(max(spot[0], left), right), min(max(spot[1], top), bottom)
     if math.dist(near, spot) > start + 5:
         begin = partway(spot, near, min(1.0, start / math.dist(near, spot)))
         sheet.parts.append(f'<path class="lead" d="M{n(begin[0])} {n(begin[1])}L{n(near[0])} {n(near[1])}"/>')
         sheet.taken.line(begin, near, 0.5)
-    sheet.text(kind, place, words)
+    sheet.text(kind, (place[0], top + 1 + size / 2), words)
+    if more:
+        sheet.text("at", (place[0], bottom - 5), more)

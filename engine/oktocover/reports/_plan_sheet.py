@@ -45,6 +45,8 @@ class Sheet:
     """Drawings of the key, by their words."""
     small: list[str] = field(default_factory=list)
     """Facts of rooms that are drawn too small to hold them."""
+    crowded: dict[str, list[tuple[float, str]]] = field(default_factory=dict)
+    """By wall: marks beside which there is no place for their names, with how far along they stand."""
 
     @property
     def band(self) -> float:
@@ -91,6 +93,10 @@ class Side:
 
     def spot(self, at: Number) -> Spot:
         return self.frame.at(self.wall.point_on(at))
+
+    def distance(self, spot: Spot) -> float:
+        """How far along the wall, in units of the sheet, a spot stands."""
+        return (spot[0] - self.left[0]) * self.along[0] + (spot[1] - self.left[1]) * self.along[1]
 
     def off(self, spot: Spot, outward: float, along: float = 0) -> Spot:
         (u, v), (x, y) = self.along, self.out

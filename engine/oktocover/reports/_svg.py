@@ -79,13 +79,6 @@ class Taken:
         area = (box[2] - box[0]) * (box[3] - box[1])
         return sum(overlap(box, other) for other in sorted(found)) + 4 * (area - overlap(box, self.sheet))
 
-    def free(self, spots: Iterable[Spot], wide: float, high: float) -> Spot | None:
-        """The first spot where a box of that size is free, then taken; None when there is none."""
-        spot = next((one for one in spots if self.cost(around(one, wide, high)) <= 0.01), None)
-        if spot is not None:
-            self.add(around(spot, wide, high), words=True)
-        return spot
-
     def crossed(self, start: Spot, end: Spot) -> int:
         """How many places of a leader lie in words."""
         steps = max(1, int(math.dist(start, end) / 3))
@@ -100,6 +93,20 @@ class Taken:
 
         A label whose leader begins at `lead` is also put where that leader crosses no words.
         """
+        chosen = self._search(spots, wide, high, lead)[0]
+        self.add(around(chosen, wide, high), words=True)
+        return chosen
+
+    def free(self, spots: Iterable[Spot], wide: float, high: float, lead: Spot | None = None,
+             most: float = 0.01) -> Spot | None:
+        """The same, or None (and nothing taken) where it would cover more than `most`."""
+        chosen, cost = self._search(spots, wide, high, lead)
+        if cost > most:
+            return None
+        self.add(around(chosen, wide, high), words=True)
+        return chosen
+
+    def _search(self, spots: Iterable[Spot], wide: float, high: float, lead: Spot | None) -> tuple[Spot, float]:
         least, chosen = math.inf, (0.0, 0.0)
         for spot in spots:
             cost = self.cost(around(spot, wide, high))
@@ -109,8 +116,7 @@ class Taken:
                 least, chosen = cost, spot
             if cost <= 0.01:
                 break
-        self.add(around(chosen, wide, high), words=True)
-        return chosen
+        return chosen, least
 
 
 def partway(start: Spot, end: Spot, part: float) -> Spot:

@@ -223,6 +223,8 @@ def _not_recorded(subject: Subject, model: Element | None, waiting: Sequence[str
     for (element, fact), missing in asked.items():
         of = "" if element == subject.id else f" of {element}"
         said = f": {missing.means}" if missing.means and missing.means != fact else ""
+        if missing.kind == "record" and missing.path:
+            said = f": answer it under records, for: {missing.path[-1]}"
         text = clean(f"{fact}{of} ({_words.found_by(missing.found_by)}){said}", 400)
         lines += wrap(text, WIDTH, _INDENT * 2, _INDENT * 3)
     fields = type(model).model_fields if model is not None else {}

@@ -26,6 +26,8 @@ SIGN: Final = 'data-drawn-by="oktocover show"'
 """By this a file is known as one of ours, which may be written over."""
 _MARGIN: Final = 86
 _TALLEST: Final = 1200
+_BESIDE: Final = 20.0
+"""The largest scale for several rooms without a place, so that they stand beside each other."""
 _SCALES: Final = (44, 40, 36, 32, 28, 24, 20, 18, 16, 14, 12, 10, 8, 6, 5, 4, 3, 2, 1)
 _STYLE: Final = (
     "text{font-family:sans-serif;fill:#23282b}path,rect,circle{fill:none;stroke:#23282b;stroke-width:1.2}"
@@ -38,7 +40,7 @@ _STYLE: Final = (
     "{stroke-width:1.3}.device rect,.device circle,.device path{fill:#fff}.device .flow{fill:none}"
     ".solid,.device .solid,.key .solid{fill:#23282b}.reach{stroke-width:1;stroke-dasharray:2 2}"
     ".lead{stroke:#6c7371;stroke-width:0.6}.name{font-weight:bold;font-size:15px}.fact{font-size:11px}"
-    ".side{font-size:10px;font-style:italic;fill:#4d5553}.id{font-size:9px}.opening-id{font-size:11px;font-weight:bold}"
+    ".side{font-size:10px;font-style:italic;fill:#4d5553}.id,.at{font-size:9px}.opening-id{font-size:11px;font-weight:bold}"
     ".note{font-size:11.5px}.title{font-size:20px;font-weight:bold}.level{font-size:15px;font-weight:bold}"
 )
 
@@ -49,6 +51,8 @@ def plan_svg(view: SiteView) -> str:
     storeys = _storeys(view, [one for one in shapes if one.placed])
     loose = [one for one in shapes if not one.placed]
     unit = _unit([[*rooms] for _, rooms in storeys] + [[one] for one in loose])
+    if len(loose) > 1:
+        unit = min(unit, _BESIDE)
     sheet = Sheet(view, unit, Taken((4, 0, WIDTH - 4, 1e9)))
     _head(sheet)
     for title, rooms in storeys:
@@ -153,12 +157,15 @@ def _notes(sheet: Sheet) -> None:
     """Everything that is written and has no place on the plan, room by room."""
     if not sheet.view.site.spaces:
         _line(sheet, "note", "No room is written yet.")
-    for title, found in (("rooms too small to be written in", sheet.small),
+    named = [f"{ref}: {', '.join(name for _, name in sorted(marks))}" for ref, marks in sheet.crowded.items()]
+    crowded = ["; ".join(named)] if named else []
+    for title, found in (("marks too close together to be named, left to right", crowded),
+                         ("rooms too small to be written in", sheet.small),
                          ("written, without an exact place on the plan", list(unplaced(sheet.view)))):
         if found:
             _line(sheet, "level", title)
         for text in found:
-            for number, part in enumerate(wrap(clean(text, 2000), 140)):
+            for number, part in enumerate(wrap(clean(text), 140)):
                 _line(sheet, "note", part, 24 if number == 0 else 40)
 
 
@@ -190,7 +197,7 @@ def _key(sheet: Sheet) -> None:
     _line(sheet, "level", "key")
     x, y = 44.0, sheet.y + 26
     start = '<path class="start" d="M-8 -5V5M-8 0H8M4 -3L8 0L4 3"/>'
-    used = {**sheet.used, "left end of a wall, seen from inside; its ticks are feet": start}
+    used = {**sheet.used, "left end of a wall, seen from inside: distances count from it ('at'), its ticks are feet": start}
     for words, drawing in used.items():
         need = text_width(words, 11.5) + 52
         if x + need > WIDTH - 20:
