@@ -383,7 +383,7 @@ def _rests_on(view: SiteView) -> Iterator[str]:
             1 for word in view.known.values() if word == how
         )
         if count:
-            yield f"{count} entries only {how}"
+            yield f"{count} {'entry' if count == 1 else 'entries'} only {how}"
 
 
 def _counted(count: int, list_name: str) -> str:
