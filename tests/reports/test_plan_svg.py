@@ -5,14 +5,22 @@ from __future__ import annotations
 import re
 import xml.etree.ElementTree as ET
 from dataclasses import dataclass
+from pathlib import Path
 
 import pytest
+import sites
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
+from oktocover.measures.view import SiteView
+from oktocover.quantities.units import FOOT
+from oktocover.reading.problems import InputProblems
+from oktocover.reading.site_file import read_site
+from oktocover.reports._plain import columns
 from oktocover.reports._svg import Taken, around, beside, overlap, text_width
 from oktocover.reports.plan_svg import SIGN, plan_svg, unplaced
+from oktocover.reports.readback import readback
 
 from . import show_sites
 from .show_sites import EMPTY, SHOP, TEN_LINES
@@ -292,6 +300,65 @@ def test_marks_too_close_to_be_named_are_named_under_the_plan() -> None:
     boxes = words_with_boxes(found)
     covered = [overlap(one, other) for at, (_, one) in enumerate(boxes) for _, other in boxes[at + 1:]]
     assert max(covered) < 75
+
+
+@pytest.mark.parametrize("path", sites.EXAMPLES, ids=lambda path: f"{path.parent.name}-{path.stem}")
+def test_everything_of_an_example_is_drawn_where_the_plan_has_it(path: Path) -> None:
+    """Every opening and device against the exact plan, and every wall as long as what its openings leave of it."""
+    read = read_site(path)
+    view = SiteView(read.site, read.known)
+    found = Drawn(ET.fromstring(plan_svg(view)))
+    seen = 0
+    for name, model in view.models.items():
+        wall, at = view.plan.wall(getattr(model, "wall", None)), getattr(model, "at", None)
+        if wall is None or at is None or at.exact is None:
+            continue
+        shape = view.plan.room(wall.room)
+        assert shape is not None
+        x, y = wall.point_on(at.exact)
+        assert near(found.at(name), (float(x - shape.box[0]) / FOOT, float(y - shape.box[1]) / FOOT)), name
+        seen += 1
+    assert seen > 20 or path.parent.name not in ("ceramics-studio", "small-house")
+    for shape in filter(None, map(view.plan.room, view.site.spaces)):
+        for wall in shape.walls:
+            cut = [(a, b) for one, a, b in view.plan.openings_of(wall.room, wall.name)
+                   if view.site.openings[one].what not in ("fireplace", "fixed cabinet", "bar counter")]
+            left = Polygon()
+            for a, b in cut:
+                left = left.union(Polygon([(a, 0), (b, 0), (b, 1), (a, 1)]))
+            drawn_long = sum(((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2) ** 0.5 for a, b in found.wall(wall.ref))
+            assert drawn_long == pytest.approx(float(wall.length - left.area) / FOOT, abs=0.01), wall.ref
+
+
+@pytest.mark.parametrize("path", sites.EXAMPLES, ids=lambda path: f"{path.parent.name}-{path.stem}")
+def test_an_example_can_be_read(path: Path) -> None:
+    """Names of rooms and openings stand free; of the small ones few touch, and none lies on another."""
+    read = read_site(path)
+    boxes = words_with_boxes(Drawn(ET.fromstring(plan_svg(SiteView(read.site, read.known)))))
+    covered = sorted((overlap(one, other), words, others) for at, (words, one) in enumerate(boxes)
+                     for others, other in boxes[at + 1:] if overlap(one, other) > 3)
+    assert len(covered) <= 6 and all(area < 75 for area, _, _ in covered), covered
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.data())
+def test_a_site_with_anything_left_out_is_still_drawn(data: st.DataObject) -> None:
+    site = sites.data_of(data.draw(st.sampled_from(sites.EXAMPLES)))
+    for name in [name for name in ("spaces", "openings", "receptacles", "penetrations", "levels") if name in site]:
+        for entry in site[name].values():
+            for fact in data.draw(st.lists(st.sampled_from(sorted(entry) or [""]), max_size=2)):
+                if not (name == "spaces" and fact in ("outline", "size")):
+                    entry.pop(fact, None)
+    try:
+        read = sites.read(site)
+    except InputProblems:
+        return
+    view = SiteView(read.site, read.known)
+    text = plan_svg(view)
+    words = " ".join(Drawn(ET.fromstring(text)).words)
+    for name, opening in view.site.openings.items():
+        assert not opening.wall or re.search(rf"(?<![\w-]){re.escape(name)}(?![\w-])", words), name
+    assert all(columns(line) <= 80 for line in readback(view).splitlines())
 
 
 @settings(max_examples=60, deadline=None)

@@ -7,13 +7,15 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+import sites
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from oktocover.check import ALL_VISITS, check
 from oktocover.cli.common import adopted_for, read_day
 from oktocover.findings.finding import Finding
-from oktocover.reading.site_file import SiteFile
+from oktocover.measures.view import SiteView
+from oktocover.reading.site_file import SiteFile, read_site
 from oktocover.reports._plain import columns
 from oktocover.reports.fact_sheet import fact_sheet, names
 from oktocover.reports.readback import readback, written
@@ -142,6 +144,18 @@ def test_everything_that_has_a_name_can_be_shown_and_nothing_else() -> None:
         page = fact_sheet(read, view, name)
         assert page is not None and all(columns(line) <= 80 for line in page.splitlines()), name
     assert fact_sheet(read, view, "R-77") is None
+
+
+@pytest.mark.parametrize("path", sites.EXAMPLES, ids=lambda path: f"{path.parent.name}-{path.stem}")
+def test_everything_of_an_example_can_be_shown(path: Path) -> None:
+    read = read_site(path)
+    view = SiteView(read.site, read.known)
+    page = readback(view)
+    for name in view.elements:
+        assert re.search(rf"(?<![\w-]){re.escape(name)}(?![\w-])", page), name
+    for name in names(view)[::7]:
+        sheet = fact_sheet(read, view, name)
+        assert sheet and max(map(columns, sheet.splitlines())) <= 80
 
 
 @pytest.mark.parametrize("text", [SHOP, TEN_LINES, EMPTY], ids=["shop", "ten lines", "empty"])

@@ -155,7 +155,7 @@ def _members(view: SiteView, room: str) -> Iterator[str]:
             named.append((f"{counted(len(inside), _noun(element_class), spaced(field))}{ids}", stands))
         elif field == "receptacles" and view.described("electrical") != "none":
             named.append(("no receptacle written", stands))
-    for stands, group in groupby(named, key=lambda one: one[1]):
+    for (stands, _), group in groupby(named, key=lambda one: (one[1], one[0].startswith("no "))):
         texts = [text for text, _ in group]
         yield f"{', '.join(texts)}: {stands.replace('list', 'lists', 1)}" if len(texts) > 1 else f"{texts[0]}, {stands}"
 
