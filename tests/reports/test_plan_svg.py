@@ -252,6 +252,16 @@ def test_a_site_of_ten_lines_is_drawn() -> None:
     assert "not placed on the plan" in found.words and "306 sq ft" in found.words
 
 
+def test_a_slanted_wall_is_taped_along_itself() -> None:
+    """A 15-20-25 triangle: who looks northeast has the west end on the left; 10 ft along is 8 ft east, 6 ft south of it."""
+    found = drawn('spaces: {bay: {outline: ["0 ft, 0 ft", "20 ft, 0 ft", "0 ft, 15 ft"]}}\n'
+                  "openings: {N: {wall: bay.northeast, at: 5 ft, width: 5 ft, what: window}}\n"
+                  "receptacles: {R: {wall: bay.northeast, at: 10 ft}}\n")
+    assert near(found.at("R"), (8, 9)) and near(found.at("N"), (4, 12))
+    left, right = found.wall("bay.northeast")
+    assert near(left[0], (0, 15)) and near(left[1], (4, 12)) and near(right[0], (8, 9)) and near(right[1], (20, 0))
+
+
 def test_a_site_without_rooms_says_so() -> None:
     assert "No room is written yet." in drawn(EMPTY).words
 

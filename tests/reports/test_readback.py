@@ -18,6 +18,7 @@ from oktocover.measures.view import SiteView
 from oktocover.reading.site_file import SiteFile, read_site
 from oktocover.reports._plain import columns
 from oktocover.reports.fact_sheet import fact_sheet, names
+from oktocover.reports.plan_svg import plan_svg
 from oktocover.reports.readback import readback, written
 
 from . import show_sites
@@ -161,6 +162,29 @@ def test_everything_of_an_example_can_be_shown(path: Path) -> None:
 @pytest.mark.parametrize("text", [SHOP, TEN_LINES, EMPTY], ids=["shop", "ten lines", "empty"])
 def test_no_line_is_wider_than_its_paper(text: str) -> None:
     assert max(columns(line) for line in readback(show_sites.view(text)).splitlines()) <= 80
+
+
+HOSTILE = r'''site: "\e[31mred\e]0;title\a"
+spaces:
+  "a\e[2Jb": {use: workshop, outline: ["0 ft, 0 ft", {at: "9 ft, 0 ft", wall: "x\e[1my"}, "9 ft, 9 ft", "0 ft, 9 ft"]}
+openings: {"D\u202e1": {wall: "a\e[2Jb.south", at: 1 ft, width: 3 ft, what: door, note: "\e[5mblink"}}
+receptacles: {"R\e[7m1": {wall: "a\e[2Jb.x\e[1my", at: 2 ft, circuit: "C\r1"}}
+circuits: {"C\r1": {for: "\e[31mred\n\nlines", cable: "12-2\e[0m"}}
+gas systems: {"g\e[0m": {}}
+gas pipes: {"p\e[0m": {from: "g\e[0m"}, "q\e[0m": {from: "p\e[0m"}}
+gas tests: {"t\e[0m": {of: "g\e[0m", by: "\e[31m"}}
+appliances: {"u\e[0m": {space: "a\e[2Jb"}}
+looked: [{list: openings, whole: yes, by: "\e[31mM.K.", day: 2026-05-03}]
+'''
+
+
+def test_no_name_of_the_site_file_steers_the_terminal_or_the_picture() -> None:
+    read, view = show_sites.read(HOSTILE), show_sites.view(HOSTILE)
+    sheets = [fact_sheet(read, view, name) or "" for name in names(view)]
+    pages = [readback(view), *sheets]
+    for line in "".join(pages).splitlines() + plan_svg(view).splitlines():
+        assert line.isprintable(), line
+    assert "red" in pages[0] and len(pages) > 10
 
 
 @settings(max_examples=40, deadline=None)

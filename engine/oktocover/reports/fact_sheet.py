@@ -63,18 +63,18 @@ def _room(view: SiteView, name: str) -> list[str]:
     lines = room_lines(view, name)
     shape = view.plan.room(name)
     if shape is not None:
-        walls = listed(f"{wall.ref} {show(wall.length, 'length', 'ft')}" for wall in reversed(shape.walls))
+        walls = listed(f"{clean(wall.ref, 80)} {show(wall.length, 'length', 'ft')}" for wall in reversed(shape.walls))
         lines += wrap(f"its walls: {walls}", WIDTH, _INDENT, _INDENT * 2)
     return lines
 
 
 def _wall(view: SiteView, wall: PlanWall) -> list[str]:
     """A wall as a person walks it: everything on it from left to right, with distance and height."""
-    lines = wrap(f"wall {wall.ref}, {show(wall.length, 'length', 'ft')} long, faces {wall.facing}; "
+    lines = wrap(f"wall {clean(wall.ref, 80)}, {show(wall.length, 'length', 'ft')} long, faces {wall.facing}; "
                  "distances from its left end, seen from inside the room", WIDTH, "", _INDENT)
     behind = dict.fromkeys(ref for ref, _, _ in view.plan.other_side(wall.ref, 0, wall.length))
     entries = [name for name, one in view.site.walls.items() if wall.ref in map(view.plan.ref, one.sides or ())]
-    lines += wrap(f"behind it: {listed(behind) or 'nothing that the plan shows'}; "
+    lines += wrap(f"behind it: {listed(map(clean, behind)) or 'nothing that the plan shows'}; "
                   f"its entry under walls: {listed(map(clean, entries)) or 'none'}", WIDTH, _INDENT, _INDENT * 2)
     rows = sorted(_on_wall(view, wall), key=lambda row: (row[0] is None, row[0] or 0, row[1]))
     for _, text in rows:
@@ -127,7 +127,7 @@ def _subject(read: SiteFile, view: SiteView, subject: Subject, findings: Sequenc
     model = view.models.get(subject.id) if subject.kind in _recorded_kinds() else None
     place = read.key_place(subject.path) if subject.path else None
     kind = spaced(subject.kind)
-    text = label(subject)
+    text = clean(label(subject), 300)
     title = clean(text if text.startswith(kind) or model is not None else f"{kind}: {text}", 300)
     lines = ends(title, clean(str(place.file)) + f":{place.line}" if place else "", WIDTH, _INDENT)
     if model is not None:
@@ -155,7 +155,7 @@ def _recorded(read: SiteFile, view: SiteView, subject: Subject, model: Element) 
         place = read.key_place(path)
         by = read.said_by.get(path)
         known = HOW_KNOWN[view.how(path, model)] + (f" by {clean(by, 60)}" if by else "")
-        lines += _row(f"{path[-1]}: {written(value)}", f"{PurePath(place.file).name}:{place.line}, {known}")
+        lines += _row(f"{path[-1]}: {clean(written(value), 600)}", clean(f"{PurePath(place.file).name}:{place.line}, {known}"))
     if model.note:
         lines += wrap(f"note: {clean(model.note, 300)}", WIDTH, _INDENT, _INDENT * 2)
     if model.photos:
