@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -15,11 +16,13 @@ from oktocover.check import ALL_VISITS, check
 from oktocover.cli.common import adopted_for, read_day
 from oktocover.findings.finding import Finding
 from oktocover.measures.view import SiteView
+from oktocover.quantities import number
+from oktocover.quantities.units import INCH
 from oktocover.reading.site_file import SiteFile, read_site
 from oktocover.reports._plain import columns
 from oktocover.reports.fact_sheet import fact_sheet, names
 from oktocover.reports.plan_svg import plan_svg
-from oktocover.reports.readback import readback, written
+from oktocover.reports.readback import readback, taped, written
 
 from . import show_sites
 from .show_sites import EMPTY, SHOP, TEN_LINES
@@ -204,6 +207,14 @@ def test_no_name_steers_the_page(name: str) -> None:
                                               (["a", "b"], "a, b")])
 def test_values_in_words(value: object, words: str) -> None:
     assert written(value) == words
+
+
+@pytest.mark.parametrize(("sixteenths", "words"), [
+    (Fraction(0), "0 ft"), (Fraction(1), "1/16 in"), (Fraction(3, 2), "about 1/8 in"), (Fraction(192), "1 ft"),
+    (Fraction(1935, 10), "about 1 ft 1/8 in"), (Fraction(1919, 10), "about 1 ft"),
+])
+def test_a_length_that_was_worked_out_has_no_digit_that_a_tape_lacks(sixteenths: Fraction, words: str) -> None:
+    assert taped(number(sixteenths * INCH / 16)) == words
 
 
 def test_nothing_is_judged() -> None:

@@ -14,6 +14,7 @@ from oktocover.reports._plain import clean
 from oktocover.reports._plan_marks import CUTS, Mark, cut_drawing, cut_name, mark_of
 from oktocover.reports._plan_sheet import Frame, Sheet, Side
 from oktocover.reports._svg import Spot, around, beside, n, partway, safe, text_width
+from oktocover.reports.readback import taped
 from oktocover.site.building import Opening
 from oktocover.site.geometry import point_in_polygon
 from oktocover.site.shapes import RoomShape
@@ -161,7 +162,7 @@ def _start(sheet: Sheet, side: Side) -> None:
 
 def _wall_name(sheet: Sheet, side: Side) -> None:
     """The wall's name and length inside the room, from its left end on."""
-    words = f"{clean(side.wall.name, 30)} {show(side.wall.length, 'length', 'ft')}"
+    words = f"{clean(side.wall.name, 30)} {taped(side.wall.length)}"
     long, wide = math.dist(side.left, side.right), text_width(words, 10)
     if wide > long - 30:
         words = clean(side.wall.name, 30)
@@ -219,7 +220,7 @@ def room_facts(view: SiteView, shape: RoomShape) -> list[str]:
     space = view.site.spaces[shape.name]
     west, south, east, north = shape.box
     facts: list[str] = [space.use] if space.use and space.use != shape.name else []
-    facts.append(f"{show(east - west, 'length', 'ft')} x {show(north - south, 'length', 'ft')}")
+    facts.append(f"{taped(east - west)} x {taped(north - south)}")
     facts += [] if shape.size else ["over all"]
     facts.append(show(shape.area, "area", "ft2", 4).replace("ft2", "sq ft"))
     return facts + ([f"ceiling {clean(space.ceiling.text, 30)}"] if space.ceiling is not None else [])

@@ -11,11 +11,10 @@ from oktocover.measures import registry
 from oktocover.measures.subject import Subject
 from oktocover.measures.values import Members, Range, Unknown
 from oktocover.measures.view import SiteView
-from oktocover.quantities import show
 from oktocover.reading.site_file import SiteFile
 from oktocover.reports import _words
 from oktocover.reports._plain import clean, counted, ends, listed, wrap
-from oktocover.reports.readback import WIDTH, room_lines, whole_or_open, written
+from oktocover.reports.readback import WIDTH, room_lines, taped, whole_or_open, written
 from oktocover.rules.expressions import show_value
 from oktocover.rules.types import of_fact
 from oktocover.rules.wording import label
@@ -63,14 +62,14 @@ def _room(view: SiteView, name: str) -> list[str]:
     lines = room_lines(view, name)
     shape = view.plan.room(name)
     if shape is not None:
-        walls = listed(f"{clean(wall.ref, 80)} {show(wall.length, 'length', 'ft')}" for wall in reversed(shape.walls))
+        walls = listed(f"{clean(wall.ref, 80)} {taped(wall.length)}" for wall in reversed(shape.walls))
         lines += wrap(f"its walls: {walls}", WIDTH, _INDENT, _INDENT * 2)
     return lines
 
 
 def _wall(view: SiteView, wall: PlanWall) -> list[str]:
     """A wall as a person walks it: everything on it from left to right, with distance and height."""
-    lines = wrap(f"wall {clean(wall.ref, 80)}, {show(wall.length, 'length', 'ft')} long, faces {wall.facing}; "
+    lines = wrap(f"wall {clean(wall.ref, 80)}, {taped(wall.length)} long, faces {wall.facing}; "
                  "distances from its left end, seen from inside the room", WIDTH, "", _INDENT)
     behind = dict.fromkeys(ref for ref, _, _ in view.plan.other_side(wall.ref, 0, wall.length))
     entries = [name for name, one in view.site.walls.items() if wall.ref in map(view.plan.ref, one.sides or ())]
@@ -105,8 +104,8 @@ def _on_wall(view: SiteView, wall: PlanWall) -> Iterator[tuple[Any, str]]:
     for name, start, end in view.plan.openings_of(wall.room, wall.name):
         if name not in own:
             opening = view.site.openings[name]
-            text = (f"{show(start, 'length')}: {name}, {opening.what or 'opening'}, "
-                    f"{show(end - start, 'length')} wide (written from {opening.wall})")
+            text = (f"{taped(start, None)}: {name}, {opening.what or 'opening'}, "
+                    f"{taped(end - start, None)} wide (written from {opening.wall})")
             yield start, clean(text, 300)
 
 

@@ -7,11 +7,13 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterable, Iterator
+from fractions import Fraction
 from itertools import groupby
 from typing import Any, Final
 
 from oktocover.measures.view import SiteView
-from oktocover.quantities import Quantity, show
+from oktocover.quantities import Number, Quantity, number, show
+from oktocover.quantities.units import INCH
 from oktocover.reports._plain import clean, counted, day, listed, plural, wrap
 from oktocover.site.base import Element, Node, spaced
 from oktocover.site.building import Opening
@@ -20,6 +22,7 @@ from oktocover.site.sides import exact
 
 WIDTH: Final = 80
 _INDENT: Final = "  "
+_SIXTEENTH: Final = Fraction(INCH, 16)
 _HEAD_NOTE: Final = "What is written, read back. Nothing is judged here; left out is 'not recorded'."
 
 
@@ -48,6 +51,12 @@ def written(value: Any) -> str:
         return "; ".join(written(item) for item in value) if any(isinstance(item, Node) or "," in str(item) for item in value) else (
             listed(written(item) for item in value) or "none")
     return clean(str(value), 300)
+
+
+def taped(length: Number, unit: str | None = "ft") -> str:
+    """A worked-out length as a tape shows it: to the nearest 1/16 in, with 'about' where that rounds it."""
+    rounded = round(length / _SIXTEENTH) * _SIXTEENTH
+    return ("" if rounded == length else "about ") + show(number(rounded), "length", unit)
 
 
 def _head(view: SiteView) -> list[str]:
@@ -94,7 +103,7 @@ def _room_size(view: SiteView, name: str) -> str:
     else:
         west, south, east, north = shape.box
         size = written(space.size) if space.size else (
-            f"{show(east - west, 'length', 'ft')} x {show(north - south, 'length', 'ft')} over all, "
+            f"{taped(east - west)} x {taped(north - south)} over all, "
             f"{len(shape.walls)} walls")
         said += f" {size}, {show(shape.area, 'area', 'ft2', 4).replace('ft2', 'sq ft')}"
         said += "" if shape.placed else ", no place on the plan yet"
