@@ -1,7 +1,8 @@
 """Every example against its expected.json: what is open in each of its sites, with figures and lines, and nothing else.
 
 The figures of expected.json are worked out by hand; each example's README shows the arithmetic. An example's
-`least` says how large it has to be. A site of which nothing is expected is one that is ready for every visit.
+`least` says how large it has to be. A site of which nothing is expected is one that is ready for every visit, or for
+the one visit that `for` names.
 """
 
 from __future__ import annotations
@@ -40,8 +41,18 @@ def named(path: Path) -> str:
     return f"{path.parent.name}/{path.name}"
 
 
+def visit_of(path: Path) -> str:
+    """The visit an example is written for; all of them unless it says one under `for`."""
+    return str(EXPECTED[path.parent]["sites"][path.name].get("for", "all"))
+
+
+def checked(path: Path, visit: str = "") -> Checked:
+    """One site of an example, for the visit it is written for or another one."""
+    return checked_for(path, visit or visit_of(path))
+
+
 @cache
-def checked(path: Path, visit: str = "all") -> Checked:
+def checked_for(path: Path, visit: str) -> Checked:
     """One site of an example, checked on the day its expectations were written for."""
     day = datetime.date.fromisoformat(EXPECTED[path.parent]["today"])
     read = read_site(path, day)
@@ -56,8 +67,8 @@ def expected(path: Path) -> list[dict[str, Any]]:
 
 
 def not_met_or_recorded(path: Path) -> list[Finding]:
-    """All that is neither met nor out of the question, advisories too."""
-    found = checked(path).findings
+    """All that is neither met nor out of the question, advisories too, for the visit it is written for."""
+    found = [one for one in checked(path).findings if visit_of(path) in ("all", one.stage)]
     return [one for one in found if one.verdict in ("not met", "not recorded") and not one.settled]
 
 
@@ -97,17 +108,18 @@ def test_exit_codes(path: Path) -> None:
 @pytest.mark.parametrize("path", MENDED, ids=named)
 def test_mended_sites_are_ready_for_every_visit(path: Path) -> None:
     """Each visit that anything is asked for (a signed one too), and the default one."""
-    asked = [visit.name for visit in checked(path).visits if visit.state not in ("not asked", "signed")]
+    visits = [visit for visit in checked(path).visits if visit_of(path) in ("all", visit.name)]
+    asked = [visit.name for visit in visits if visit.state not in ("not asked", "signed")]
     assert asked
     assert {name: checked(path, name).exit_code for name in asked} == dict.fromkeys(asked, READY)
-    assert {visit.state for visit in checked(path).visits} <= {"ready to call", "signed", "not asked"}
+    assert {visit.state for visit in visits} <= {"ready to call", "signed", "not asked"}
 
 
 @pytest.mark.parametrize("path", SITES, ids=named)
 def test_the_command_says_the_same(path: Path) -> None:
-    """`oktocover check <site> --for all` ends with the expected code and prints every finding's line."""
+    """`oktocover check <site> --for <visit>` ends with the expected code and prints every finding's line."""
     said = EXPECTED[path.parent]
-    run = CliRunner().invoke(group, ["check", str(path), "--for", "all", "--today", said["today"]])
+    run = CliRunner().invoke(group, ["check", str(path), "--for", visit_of(path), "--today", said["today"]])
     assert run.exit_code == said["sites"][path.name]["exit"], run.output
     assert "ready to call" in run.output if path in MENDED else "do not call yet" in run.output
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import csv
 import datetime
 from collections.abc import Iterator
 from pathlib import Path
@@ -12,7 +13,7 @@ from oktocover.check import check
 from oktocover.findings.checked import Checked
 from oktocover.reading.nodes import read_yaml_file
 from oktocover.reading.problems import Place
-from oktocover.reading.site_file import SiteFile, make_site
+from oktocover.reading.site_file import SiteFile, make_site, read_site
 from oktocover.rules.library import Adopted, Library
 from oktocover.site.base import spaced
 from oktocover.site.root import element_lists
@@ -40,10 +41,20 @@ class Plain:
 
 
 def data_of(path: Path) -> dict[str, Any]:
-    """The data of a site file, every scalar as text."""
-    data = read_yaml_file(path, path.name).data
+    """The data of a site file in its long form, every scalar as text."""
+    return copy.deepcopy(read_site(path, TODAY).expanded)
+
+
+def written_in(path: Path) -> dict[str, Any]:
+    """The data of a site file as it is written, short forms and all; tables as lists of mappings."""
+    data: Any = read_yaml_file(path, path.name).data
     assert isinstance(data, dict)
-    return copy.deepcopy(data)
+    data = copy.deepcopy(data)
+    for name, table in (data.get("tables") or {}).items():
+        if isinstance(table, str):
+            with (path.parent / table).open(encoding="utf-8", newline="") as lines:
+                data["tables"][name] = [{k: v for k, v in row.items() if v} for row in csv.DictReader(lines)]
+    return data
 
 
 def read(data: dict[str, Any]) -> SiteFile:

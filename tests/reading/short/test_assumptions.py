@@ -39,7 +39,7 @@ def test_it_is_given_where_nobody_has_said_it(read: Read) -> None:
     assert found.place(("spaces", "studio", "infiltration known")).line == 5
     assert found.site.assume == []
     (told,) = found.rests_on
-    assert told.startswith("assumed: infiltration not known (2 spaces); ")
+    assert told == "assumed: infiltration not known (2 spaces)"
 
 
 def test_what_is_recorded_stands(read: Read) -> None:
@@ -54,6 +54,9 @@ def test_what_is_recorded_stands(read: Read) -> None:
     assert spaces["a"].infiltration_known is True and spaces["b"].infiltration_known is None
     assert found.known["spaces", "c", "infiltration known"] == "planned"
     assert "3 spaces" in found.rests_on[0]
+    one = read("rows: [{list: spaces, ids: [studio-2], infiltration known: no}]\nassume: [receptacles for general use]\n"
+               "receptacles: {R: {}}\n")
+    assert one.rests_on == ["assumed: receptacles for general use (1 receptacle)"]
     assert read("assume: []\n").rests_on == [] and read("assume:\n").rests_on == []
 
 

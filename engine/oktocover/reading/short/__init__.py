@@ -5,5 +5,6 @@ place where it was really written, and says how it is known.
 """
 
 from oktocover.reading.short.expand import expand
+from oktocover.reading.short.text import expanded_text
 
-__all__ = ["expand"]
+__all__ = ["expand", "expanded_text"]

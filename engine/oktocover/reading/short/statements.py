@@ -201,7 +201,7 @@ def _apply(work: Work, spoken: _Spoken, given: dict[Path, tuple[_Spoken, Any]]) 
         _say_sample(work, spoken)
     said_by = ", ".join(spoken.said.are)
     word = "by a sample" if spoken.sample else "by a statement"
-    work.read.rests_on.append(f"{len(covered)} {spoken.about}: {said_by}, {word} ({spoken.signed})")
+    work.read.rests_on.append(f"{len(covered) or 'no'} {spoken.about}: {said_by}, {word} ({spoken.signed})")
     for one, how in covered.items():
         own = dict(section[one])
         section[one] = own
