@@ -70,10 +70,12 @@ def segments_apart(one: Segment, other: Segment) -> Number:
     """Shortest level distance between two segments of the plan."""
     if segments_meet(*one, *other):
         return 0
-    return square_root(min(
-        *(distance_point_segment_2d_squared(point, *other) for point in one),
-        *(distance_point_segment_2d_squared(point, *one) for point in other),
-    ))
+    return square_root(
+        min(
+            *(distance_point_segment_2d_squared(point, *other) for point in one),
+            *(distance_point_segment_2d_squared(point, *one) for point in other),
+        )
+    )
 
 
 def straight(beside: Number, above: Number, below: Number) -> Number:
@@ -168,9 +170,17 @@ class Outdoors:
         here, there = self.wall(one.side), self.wall(other.side)
         if here is None or there is None:
             return tuple(
-                Missing(patch.room, "outline", "tape", "space", means="its corners on the common plan",
-                        path=("spaces", patch.room))
-                for patch, wall in ((one, here), (other, there)) if wall is None)
+                Missing(
+                    patch.room,
+                    "outline",
+                    "tape",
+                    "space",
+                    means="its corners on the common plan",
+                    path=("spaces", patch.room),
+                )
+                for patch, wall in ((one, here), (other, there))
+                if wall is None
+            )
         out: list[Number] = [one.out, other.out]
         stretches = moved_out(here, one, one.out), moved_out(there, other, other.out)
         if not self._in_line(here, there) and face_each_other(here, stretches[0], there, stretches[1]):
@@ -195,8 +205,9 @@ class Outdoors:
             return found
         if wall is not None:
             return wall.lacks("thickness")
-        return Missing(side, "thickness", "tape", "wall", means="overall thickness of this outside wall",
-                       path=("walls",))
+        return Missing(
+            side, "thickness", "tape", "wall", means="overall thickness of this outside wall", path=("walls",)
+        )
 
     def opens_outdoors(self, opening: Subject, there: Read) -> bool | Unknown:
         """Whether an opening gives to the outdoors: by its wall's entry, by the plan, else not recorded."""
@@ -217,8 +228,13 @@ class Outdoors:
         doubts = self.plan.may_be_behind(*stretch)
         if not doubts and self.closes_spaces is None:
             return True
-        which = wall.lacks("exterior") if wall is not None else Missing(
-            patch.side, "exterior", "look", "wall", means="whether this is an outside wall", path=("walls",))
+        which = (
+            wall.lacks("exterior")
+            if wall is not None
+            else Missing(
+                patch.side, "exterior", "look", "wall", means="whether this is an outside wall", path=("walls",)
+            )
+        )
         return unknown(which)
 
 

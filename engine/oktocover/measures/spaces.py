@@ -52,9 +52,16 @@ def _thickness(site: Site, part: str) -> Number | Range:
         means = "what the tape was held against: bare framing or finished face"
         missing.append(Missing("site", "measured to", "tape", "site", means, ("measured to",)))
     if not isinstance(told, Quantity) or told.exact is None:
-        missing.append(Missing(
-            "site", f"{part} still to come", "paper", "site", f"thickness of the {part} finish",
-            ("still to come", part)))
+        missing.append(
+            Missing(
+                "site",
+                f"{part} still to come",
+                "paper",
+                "site",
+                f"thickness of the {part} finish",
+                ("still to come", part),
+            )
+        )
     low, high = (told.low, told.high) if isinstance(told, Quantity) else (None, None)
     if low is not None and low == high and not missing:
         return low
@@ -86,7 +93,8 @@ def _inputs(view: SiteView) -> None:
     taped = view.how(("measured to",), None)
     walls, ceiling, floor = (
         Fact(thick, (), min(taped, view.how(("still to come", part), None)))
-        for part, thick in (("walls", over.walls), ("ceiling", over.ceiling), ("floor", over.floor)))
+        for part, thick in (("walls", over.walls), ("ceiling", over.ceiling), ("floor", over.floor))
+    )
     for subject in view.by_kind["space"]:
         outline = _outline(view, subject)
         subject.own |= {"outline": outline, "wall_finish": walls, "ceiling_finish": ceiling, "floor_finish": floor}
@@ -132,8 +140,12 @@ def _register_finishes() -> None:
     for name in _on_wall_kinds():
         kind(name).facts["floor_finish"] = _length("thickness of the floor finish still to come")
         measure(
-            name, "finished_height", _length("height above the finished floor"),
-            ("height", "floor_finish"), rises=("height",), falls=("floor_finish",),
+            name,
+            "finished_height",
+            _length("height above the finished floor"),
+            ("height", "floor_finish"),
+            rises=("height",),
+            falls=("floor_finish",),
         )(height_above_finished_floor)
 
 
@@ -150,8 +162,7 @@ def framed_perimeter(outline: RoomShape) -> Worked:
     return Worked(outline.perimeter, (Step("all walls", how, show(outline.perimeter, "length")),))
 
 
-@measure("space", "area", _area("floor area of the finished room"), ("outline", "wall_finish"),
-         falls=("wall_finish",))
+@measure("space", "area", _area("floor area of the finished room"), ("outline", "wall_finish"), falls=("wall_finish",))
 def area(outline: RoomShape, wall_finish: Number) -> Worked:
     """Floor area of the finished room: A - P t + s t^2 for a wall finish t, s = 4 with square corners.
 
@@ -160,10 +171,12 @@ def area(outline: RoomShape, wall_finish: Number) -> Worked:
     steps = _area_steps(outline)
     if not wall_finish:
         return Worked(outline.area, steps)
-    result = max(outline.area - outline.perimeter * wall_finish + outline.corner_sum * wall_finish ** 2, 0)
+    result = max(outline.area - outline.perimeter * wall_finish + outline.corner_sum * wall_finish**2, 0)
     thin, source = show(wall_finish, "length"), OFFSET
-    how = (f"{show(outline.area, 'area')} - {show(outline.perimeter, 'length')} x {thin} "
-           f"+ {_plain(outline.corner_sum)} x {thin} x {thin}")
+    how = (
+        f"{show(outline.area, 'area')} - {show(outline.perimeter, 'length')} x {thin} "
+        f"+ {_plain(outline.corner_sum)} x {thin} x {thin}"
+    )
     if outline.size is not None:
         sides = " x ".join(show(side - 2 * wall_finish, "length") for side in outline.size)
         how, source = f"{thin} off at each wall: {sides}", ""
@@ -171,8 +184,13 @@ def area(outline: RoomShape, wall_finish: Number) -> Worked:
     return Worked(number(result), (*steps, last))
 
 
-@measure("space", "perimeter", _length("all walls of the finished room together"), ("outline", "wall_finish"),
-         falls=("wall_finish",))
+@measure(
+    "space",
+    "perimeter",
+    _length("all walls of the finished room together"),
+    ("outline", "wall_finish"),
+    falls=("wall_finish",),
+)
 def perimeter(outline: RoomShape, wall_finish: Number) -> Worked:
     """The walls of the finished room: P - 2 s t for a wall finish t, s = 4 with square corners."""
     first = framed_perimeter(outline)
@@ -185,9 +203,14 @@ def perimeter(outline: RoomShape, wall_finish: Number) -> Worked:
     return Worked(result, (*first.steps, last))
 
 
-@measure("space", "finished_ceiling", _length("height from the finished floor to the finished ceiling"),
-         ("ceiling", "ceiling_finish", "floor_finish"),
-         rises=("ceiling",), falls=("ceiling_finish", "floor_finish"))
+@measure(
+    "space",
+    "finished_ceiling",
+    _length("height from the finished floor to the finished ceiling"),
+    ("ceiling", "ceiling_finish", "floor_finish"),
+    rises=("ceiling",),
+    falls=("ceiling_finish", "floor_finish"),
+)
 def finished_ceiling(ceiling: Number, ceiling_finish: Number, floor_finish: Number) -> Worked:
     """Finished floor to finished ceiling: the taped height less what both get."""
     result = ceiling - ceiling_finish - floor_finish
@@ -198,15 +221,19 @@ def finished_ceiling(ceiling: Number, ceiling_finish: Number, floor_finish: Numb
     return Worked(result, (Step("ceiling height with the finish on", how, show(result, "length")),))
 
 
-@measure("space", "framed_volume", _volume("room volume as it was taped"), ("outline", "ceiling"),
-         rises=("ceiling",))
+@measure("space", "framed_volume", _volume("room volume as it was taped"), ("outline", "ceiling"), rises=("ceiling",))
 def framed_volume(outline: RoomShape, ceiling: Number) -> Worked:
     """Area inside the outline times ceiling height, both as taped."""
     return _volume_of(outline.area, ceiling, _area_steps(outline))
 
 
-@measure("space", "volume", _volume("volume of the finished room"), ("area", "finished_ceiling"),
-         rises=("area", "finished_ceiling"))
+@measure(
+    "space",
+    "volume",
+    _volume("volume of the finished room"),
+    ("area", "finished_ceiling"),
+    rises=("area", "finished_ceiling"),
+)
 def volume(area: Number, finished_ceiling: Number) -> Worked:
     """Finished floor area times finished ceiling height."""
     return _volume_of(area, finished_ceiling, ())
@@ -249,16 +276,18 @@ def _strips(shape: RoomShape, total: str) -> tuple[Step, ...]:
     heights = sorted({point[1] for point in shape.points})
     rows = []
     for low, high in zip(heights, heights[1:], strict=False):
-        ends = sorted(wall.start[0] for wall in shape.walls
-                      if min(wall.start[1], wall.end[1]) <= low and high <= max(wall.start[1], wall.end[1]))
+        ends = sorted(
+            wall.start[0]
+            for wall in shape.walls
+            if min(wall.start[1], wall.end[1]) <= low and high <= max(wall.start[1], wall.end[1])
+        )
         wide = sum((b - a for a, b in zip(ends[::2], ends[1::2], strict=True)), start=0)
         rows.append((wide, high - low))
     sides = [f"{show(wide, 'length')} x {show(deep, 'length')}" for wide, deep in rows]
     if len(rows) == 1:
         return (Step("floor area", sides[0], total),)
     parts = [show(wide * deep, "area") for wide, deep in rows]
-    strips = (Step(f"strip {place}", how, part)
-              for place, (how, part) in enumerate(zip(sides, parts, strict=True), 1))
+    strips = (Step(f"strip {place}", how, part) for place, (how, part) in enumerate(zip(sides, parts, strict=True), 1))
     return (*strips, Step("floor area", " + ".join(parts), total))
 
 

@@ -20,8 +20,12 @@ from oktocover.quantities import Number
 SYSTEM = "fuel burning appliances"
 NEAR = {
     "distance": FactType("quantity", "length", means="straight distance between the nearest edges", computed=True),
-    "beside": FactType("quantity", "length", means="level distance between the nearest edges; 0 when one is above the "
-                                                   "other", computed=True),
+    "beside": FactType(
+        "quantity",
+        "length",
+        means="level distance between the nearest edges; 0 when one is above the other",
+        computed=True,
+    ),
     "above": FactType("quantity", "length", means="lowest edge of the terminal over its upper edge", computed=True),
     "below": FactType("quantity", "length", means="its lower edge over the top of the terminal", computed=True),
     "outdoors": FactType("yes or no", means="it opens to the outdoors", computed=True),
@@ -65,11 +69,13 @@ def _maker(terminal: Subject, name: str, what_none_is: Number | float) -> Fact:
 
 
 TERMINAL_FACTS = {
-    "openings": FactType("many", kind="terminal_opening", means="doors, windows and other openings of the building",
-                         computed=True),
+    "openings": FactType(
+        "many", kind="terminal_opening", means="doors, windows and other openings of the building", computed=True
+    ),
     "things": FactType("many", kind="terminal_thing", means="what stands outside", computed=True),
-    "lot_line": FactType("quantity", "length", means="from the outside face of its wall to the lot line",
-                         found_by="map", computed=True),
+    "lot_line": FactType(
+        "quantity", "length", means="from the outside face of its wall to the lot line", found_by="map", computed=True
+    ),
 }
 MAKER_FACTS = ("maker_openings", "maker_grade", "maker_inside_corner", "maker_soffit", "maker_meter", "maker_roof")
 
@@ -101,8 +107,9 @@ def _lot_line(outdoors: Outdoors, terminal: Subject) -> Any:
         return side
     wall = outdoors.wall_of.get(outdoors.plan.ref(side))
     if wall is None:
-        return unknown(Missing(side, "lot line", "map", "wall", means="distance from this wall to the lot line",
-                               path=("walls",)))
+        return unknown(
+            Missing(side, "lot line", "map", "wall", means="distance from this wall to the lot line", path=("walls",))
+        )
     fact = wall.fact("lot_line")
     return Fact(NOWHERE, fact.steps, fact.known) if fact.value == "none" else fact
 
@@ -124,7 +131,11 @@ def terminals(view: SiteView) -> Iterator[Subject]:
 
 
 def _terminal(
-    view: SiteView, outdoors: Outdoors, base: Subject, openings: list[Placed], things: list[Placed],
+    view: SiteView,
+    outdoors: Outdoors,
+    base: Subject,
+    openings: list[Placed],
+    things: list[Placed],
 ) -> Subject:
     here = terminal_patch(outdoors.plan, base)
     own: dict[str, Any] = {"lot_line": _lot_line(outdoors, base)}
@@ -135,13 +146,16 @@ def _terminal(
     things = [one for one in things if not outdoors.far_apart(here.patch, one[1].patch)]
     gaps = [near_facts(outdoors, here, there) for _, there, _ in things]
     near_things = tuple(
-        _near("terminal_thing", base, thing, facts) for (thing, _, _), facts in zip(things, gaps, strict=True))
+        _near("terminal_thing", base, thing, facts) for (thing, _, _), facts in zip(things, gaps, strict=True)
+    )
     near_openings = tuple(
         _near("terminal_opening", base, opening, near_facts(outdoors, here, there) | {"outdoors": gives})
-        for opening, there, gives in openings if gives is not False
+        for opening, there, gives in openings
+        if gives is not False
     ) + tuple(
         _near("terminal_opening", base, thing, facts | {"outdoors": True, "operable": True, "what": _as_opening(thing)})
-        for (thing, _, _), facts in zip(things, gaps, strict=True) if _as_opening(thing) is not None
+        for (thing, _, _), facts in zip(things, gaps, strict=True)
+        if _as_opening(thing) is not None
     )
     more_things = view.whole("outside things", base.id)
     more_openings = [item for item in (_open_list(view, base), more_things) if item is not None]
@@ -149,13 +163,29 @@ def _terminal(
     own["openings"] = Members(near_openings, bool(more_openings), tuple(more_openings))
     side = base.exact("wall")
     where = f", {side.replace('.', ', ')} wall" if isinstance(side, str) else ""
-    return Subject("terminal", base.id, own, label=f"terminal {base.id}{where}", path=base.path, base=base,
-                   elements=(base.id,), where=base.where)
+    return Subject(
+        "terminal",
+        base.id,
+        own,
+        label=f"terminal {base.id}{where}",
+        path=base.path,
+        base=base,
+        elements=(base.id,),
+        where=base.where,
+    )
 
 
 def _near(kind: str, terminal: Subject, other: Subject, facts: dict[str, Any]) -> Subject:
-    return Subject(kind, f"{terminal.id} {other.id}", facts, label=f"{other.id} as seen from {terminal.id}",
-                   path=other.path, base=other, elements=(terminal.id, other.id), where=other.where)
+    return Subject(
+        kind,
+        f"{terminal.id} {other.id}",
+        facts,
+        label=f"{other.id} as seen from {terminal.id}",
+        path=other.path,
+        base=other,
+        elements=(terminal.id, other.id),
+        where=other.where,
+    )
 
 
 def _share_facts() -> None:

@@ -1,13 +1,13 @@
 """Imports every trade's measures, so that the registry is whole. One line a module."""
 
-from oktocover.measures import view as view
-from oktocover.measures import venting as venting
-from oktocover.measures import spaces as spaces
-from oktocover.measures import gas as gas
-from oktocover.measures import combustion_air as combustion_air
 from oktocover.measures import air_supply as air_supply
-from oktocover.measures import receptacles as receptacles
+from oktocover.measures import combustion_air as combustion_air
 from oktocover.measures import counters as counters
-from oktocover.measures import penetrations as penetrations
+from oktocover.measures import gas as gas
 from oktocover.measures import membrane_boxes as membrane_boxes
+from oktocover.measures import penetrations as penetrations
+from oktocover.measures import receptacles as receptacles
+from oktocover.measures import spaces as spaces
+from oktocover.measures import venting as venting
+from oktocover.measures import view as view
 from oktocover.measures import wall_spaces as wall_spaces

@@ -17,8 +17,14 @@ CATEGORIES = ("I", "II", "III", "IV", "none", "mixed")
 
 inverse("appliance", "vents", "vent", via="serves", list_name="vents", means="the vents it goes into")
 inverse("vent", "terminals", "vent_terminal", via="vent", list_name="terminals", means="the outdoor ends of the vent")
-inverse("vent", "connectors", "vent_connector", via="vent", list_name="vent connectors",
-        means="the connectors that go into it")
+inverse(
+    "vent",
+    "connectors",
+    "vent_connector",
+    via="vent",
+    list_name="vent connectors",
+    means="the connectors that go into it",
+)
 
 
 GRAVITY = frozenset({"natural draft", "fan assisted"})
@@ -41,15 +47,24 @@ def vent_draft(rows: Sequence[tuple[str, ...]]) -> str | None:
     return one_word(rows, GRAVITY, "natural draft")
 
 
-@measure("vent", "category", FactType("word", words=CATEGORIES, means="venting category of the appliances it serves"),
-         ("serves[category]",))
+@measure(
+    "vent",
+    "category",
+    FactType("word", words=CATEGORIES, means="venting category of the appliances it serves"),
+    ("serves[category]",),
+)
 def vent_category(rows: Sequence[tuple[str, ...]]) -> str | None:
     """The venting category of the appliances of a vent: one with a draft hood has none, and goes with Category I."""
     return one_word(rows, HOODED, "I")
 
 
-@measure("vent", "input", FactType("quantity", "heat rate", means="input of all the appliances it serves"),
-         ("serves[input]",), rises=("serves",))
+@measure(
+    "vent",
+    "input",
+    FactType("quantity", "heat rate", means="input of all the appliances it serves"),
+    ("serves[input]",),
+    rises=("serves",),
+)
 def vent_input(rows: Sequence[tuple[Number, ...]]) -> Worked:
     """The sum of the inputs in Btu/h."""
     total: Number = sum((row[0] for row in rows), start=0)
@@ -57,9 +72,13 @@ def vent_input(rows: Sequence[tuple[Number, ...]]) -> Worked:
     return Worked(total, (Step("input into the vent", how, show(total, "heat rate")),))
 
 
-@measure("vent", "equivalent_length",
-         FactType("quantity", "length", means="its length with the maker's figure for elbows"),
-         ("length", "elbows", "elbow_counts_as"), rises=("length", "elbows", "elbow_counts_as"))
+@measure(
+    "vent",
+    "equivalent_length",
+    FactType("quantity", "length", means="its length with the maker's figure for elbows"),
+    ("length", "elbows", "elbow_counts_as"),
+    rises=("length", "elbows", "elbow_counts_as"),
+)
 def equivalent_length(length: Number, elbows: Number, each: Number) -> Worked:
     """Developed length plus what each elbow counts as, both in nm (the maker's own method)."""
     total = length + elbows * each
@@ -67,16 +86,23 @@ def equivalent_length(length: Number, elbows: Number, each: Number) -> Worked:
     return Worked(total, (Step("equivalent length", how, show(total, "length")),))
 
 
-@measure("vent", "smallest_outlet", FactType("quantity", "length", means="smallest flue outlet it serves"),
-         ("serves[outlet]",))
+@measure(
+    "vent",
+    "smallest_outlet",
+    FactType("quantity", "length", means="smallest flue outlet it serves"),
+    ("serves[outlet]",),
+)
 def smallest_outlet(rows: Sequence[tuple[Number, ...]]) -> Number | None:
     """The smallest outlet diameter among the appliances of a vent, in nm."""
     return min((row[0] for row in rows), default=None)
 
 
-@measure("vent", "plate_thickness",
-         FactType("quantity", "length", means="steel between it and the face; 0 for none"),
-         ("shield",))
+@measure(
+    "vent",
+    "plate_thickness",
+    FactType("quantity", "length", means="steel between it and the face; 0 for none"),
+    ("shield",),
+)
 def plate_thickness(shield: Number | str) -> Number:
     """The thickness of the plate in nm, 0 when there is none."""
     return 0 if isinstance(shield, str) else shield

@@ -46,9 +46,7 @@ def diagnose(line: Plain, part: str, at: int, dim: Dimension | None) -> Quantity
 _Reason = tuple[str, int, str | None] | None
 
 
-def _error(
-    line: Plain, sentence: str, at: int, dim: Dimension | None, suggestion: str | None
-) -> QuantityError:
+def _error(line: Plain, sentence: str, at: int, dim: Dimension | None, suggestion: str | None) -> QuantityError:
     return QuantityError(
         sentence,
         found=line.written,
@@ -156,9 +154,7 @@ def _carried(part: str, dim: Dimension | None) -> _Reason:
         return None
     mended = show(loose.value, dim, loose.unit)
     small = "inches" if dim.name == "length" else "smaller units"
-    sentence = (
-        f"'{clip(part)}' has {small} that do not fit after the larger unit: write {mended} if it is that"
-    )
+    sentence = f"'{clip(part)}' has {small} that do not fit after the larger unit: write {mended} if it is that"
     return sentence, 0, mended
 
 

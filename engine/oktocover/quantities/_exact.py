@@ -134,12 +134,7 @@ def _parts(text: str, place: int, table: dict[str, Unit]) -> list[tuple[Number, 
             continue
         # 12ft6 and 6' 2: what follows the feet is inches. But 6 ft2 is an area.
         rest = text[place:]
-        if (
-            not parts
-            or parts[-1][1] != "ft"
-            or not re.fullmatch(_ALONE, rest)
-            or re.search(_SPACED_POWER, text)
-        ):
+        if not parts or parts[-1][1] != "ft" or not re.fullmatch(_ALONE, rest) or re.search(_SPACED_POWER, text):
             return []
         parts.append((numeral(rest), "in"))
         break

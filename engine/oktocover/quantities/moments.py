@@ -15,9 +15,7 @@ _MOMENT = r"([0-9]{4}-[0-9]{1,2}-[0-9]{1,2})(?:\s*,\s*|\s+at\s+|\s+|[tT])(.+)"
 _LONGEST = 60
 
 
-def _bad(
-    sentence: str, found: str, expected: str, forms: tuple[str, ...], mended: str | None = None
-) -> QuantityError:
+def _bad(sentence: str, found: str, expected: str, forms: tuple[str, ...], mended: str | None = None) -> QuantityError:
     return QuantityError(sentence, found=found[:200], expected=expected, forms=forms, suggestion=mended)
 
 
@@ -56,14 +54,8 @@ def read_clock(text: str) -> time:
     forms = ("9:05", "14:30", "9:05 am")
     line = _line(text, "clock time", forms)
     match = re.fullmatch(_CLOCK, line)
-    if (
-        match is None
-        or (match.group(2) is None and match.group(4) is None)
-        or (match.group(5) and not match.group(4))
-    ):
-        raise _bad(
-            f"'{clip(line)}' is no clock time: write 9:05, 14:30 or 9:05 am", text, "clock time", forms
-        )
+    if match is None or (match.group(2) is None and match.group(4) is None) or (match.group(5) and not match.group(4)):
+        raise _bad(f"'{clip(line)}' is no clock time: write 9:05, 14:30 or 9:05 am", text, "clock time", forms)
     hour, minute, second = (int(part or 0) for part in match.groups()[:3])
     half = (match.group(4) or "").lower()
     if half and not 1 <= hour <= 12:
@@ -71,9 +63,7 @@ def read_clock(text: str) -> time:
     if half:
         hour = hour % 12 + (12 if half == "p" else 0)
     if hour > 23 or minute > 59 or second > 59:
-        raise _bad(
-            f"'{clip(line)}' is no clock time: the day runs from 0:00 to 23:59", text, "clock time", forms
-        )
+        raise _bad(f"'{clip(line)}' is no clock time: the day runs from 0:00 to 23:59", text, "clock time", forms)
     return time(hour, minute, second)
 
 

@@ -140,9 +140,7 @@ def _time(value: Number, like: str | None, digits: int) -> str:
         if amount:
             parts.append(f"{amount:,} {symbol}")
     if left or not parts:
-        parts.append(
-            f"{decimal(number(left), digits)} s" if left else f"0 {_CLOCK[start][0] if unit else 'min'}"
-        )
+        parts.append(f"{decimal(number(left), digits)} s" if left else f"0 {_CLOCK[start][0] if unit else 'min'}")
     return sign + " ".join(parts)
 
 
@@ -153,9 +151,7 @@ def _share(value: Number, like: str | None, digits: int) -> str:
         ratio = Fraction(value)
         if ratio.numerator == 1:
             return f"1:{ratio.denominator:,}"
-        return (
-            f"{ratio.numerator}:{ratio.denominator}" if ratio.denominator <= 999 else _percent(value, digits)
-        )
+        return f"{ratio.numerator}:{ratio.denominator}" if ratio.denominator <= 999 else _percent(value, digits)
     if like and " per " in like:
         one = exact_value(f"1 {like}", dimension("share"))
         if one is not None and one.value:

@@ -185,9 +185,7 @@ _PREFERENCE = ("length", "pressure", "power", "temperature")
 
 def spelled(unit: str) -> str:
     """Return the key a unit is looked up by: small letters, single spaces, no stops, ``per`` as a slash."""
-    key = " ".join(
-        unit.lower().replace(".", " ").replace("^", "").replace("**", "").replace("-/", "/").split()
-    )
+    key = " ".join(unit.lower().replace(".", " ").replace("^", "").replace("**", "").replace("-/", "/").split())
     if " per " in key:
         key = key.replace(" per ", "/")
     return key.replace(" / ", "/").replace("/ ", "/").replace(" /", "/")

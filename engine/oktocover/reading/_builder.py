@@ -21,9 +21,7 @@ class _Frame:
 
     __slots__ = ("data", "branch", "key", "key_event", "flow", "as_key", "previous")
 
-    def __init__(
-        self, data: "list[Data] | dict[str, Data]", branch: Branch, flow: bool, as_key: bool
-    ) -> None:
+    def __init__(self, data: "list[Data] | dict[str, Data]", branch: Branch, flow: bool, as_key: bool) -> None:
         self.data = data
         self.branch = branch
         self.key: str | None = None
@@ -130,9 +128,7 @@ class Builder:
     def _sequence(self, event: Any) -> None:
         self._open(event, [], [])
 
-    def _open(
-        self, event: Any, data: "list[Data] | dict[str, Data]", inside: "list[Spot] | dict[str, Spot]"
-    ) -> None:
+    def _open(self, event: Any, data: "list[Data] | dict[str, Data]", inside: "list[Spot] | dict[str, Spot]") -> None:
         if event.anchor is not None or event.tag is not None:
             self.traps.decorated(event)
         self._count(event)
@@ -143,9 +139,7 @@ class Builder:
         as_key = parent is not None and parent.key is None and isinstance(parent.data, dict)
         if as_key and not (parent is not None and parent.as_key):
             self.traps.not_a_name(event)
-        self._stack.append(
-            _Frame(data, Branch(spot_of(event.start_mark), inside), bool(event.flow_style), as_key)
-        )
+        self._stack.append(_Frame(data, Branch(spot_of(event.start_mark), inside), bool(event.flow_style), as_key))
 
     def _end(self, event: Any) -> None:
         frame = self._stack.pop()

@@ -44,14 +44,10 @@ class Found:
         """A problem at a parser's mark."""
         return Problem(Place(self._file, mark.line + 1, mark.column + 1), message, expected, do)
 
-    def add(
-        self, mark: Any, message: str, expected: str = "", do: str = "", edit: Edit | None = None
-    ) -> None:
+    def add(self, mark: Any, message: str, expected: str = "", do: str = "", edit: Edit | None = None) -> None:
         self._found.append((self.problem(mark, message, expected, do), edit))
 
-    def add_on_line(
-        self, row: int, message: str, expected: str = "", do: str = "", edit: Edit | None = None
-    ) -> None:
+    def add_on_line(self, row: int, message: str, expected: str = "", do: str = "", edit: Edit | None = None) -> None:
         """A problem at the first character of a line."""
         line = self.lines[row]
         place = Place(self._file, row + 1, len(line) - len(line.lstrip()) + 1)

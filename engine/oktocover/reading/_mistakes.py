@@ -78,11 +78,7 @@ def tabs(trouble: Trouble) -> Iterator[Mend]:
 def nameless(trouble: Trouble) -> Iterator[Mend]:
     column = trouble.line.find(":")
     before = trouble.line[:column].rstrip(" -")
-    if (
-        column >= 0
-        and trouble.line[column + 1 : column + 2] in ("", " ")
-        and before[-1:] in ("", "{", "[", ",")
-    ):
+    if column >= 0 and trouble.line[column + 1 : column + 2] in ("", " ") and before[-1:] in ("", "{", "[", ","):
         yield Mend(trouble.row, "there is a value without a name", _COLON)
 
 

@@ -49,9 +49,7 @@ def decode(content: bytes, file: str) -> str:
     """The text of a file saved as UTF-8, with or without a byte order mark; InputProblems for all else."""
     _check_size(len(content), file)
     if content[:2] in (b"\xff\xfe", b"\xfe\xff") or _looks_like_utf16(content):
-        raise _refusal(
-            file, "the file is saved as UTF-16", expected="UTF-8", do="save it again with encoding UTF-8"
-        )
+        raise _refusal(file, "the file is saved as UTF-16", expected="UTF-8", do="save it again with encoding UTF-8")
     if b"\0" in content:
         raise _refusal(file, "this is not a text file (it holds zero bytes)", expected="YAML text in UTF-8")
     try:
@@ -64,9 +62,7 @@ def clean(text: str, file: str) -> str:
     """`text` with typographic spaces made plain; InputProblems when characters in it cannot be meant."""
     _check_size(len(text), file)
     if text.count("\n") + text.count("\r") > 2 * MOST_LINES:
-        raise _refusal(
-            file, f"the file has more than {MOST_LINES:,} lines", do="split it into a folder of files"
-        )
+        raise _refusal(file, f"the file has more than {MOST_LINES:,} lines", do="split it into a folder of files")
     text = text.removeprefix("\ufeff")
     if text.isascii():
         faults = _UNWANTED.search(text)

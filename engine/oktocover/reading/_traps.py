@@ -52,9 +52,7 @@ class Traps:
         if event.style:
             return
         if key == "<<":
-            self.found.add(
-                event.start_mark, "`<<` (merging) is not used in these files", do="write the entries out"
-            )
+            self.found.add(event.start_mark, "`<<` (merging) is not used in these files", do="write the entries out")
         elif key == "":
             self.found.add(event.start_mark, "there is a value without a name", "name: value")
         elif ":" in key and (match := GLUED.match(key)):  # `described:{gas:yes, heat: yes}` is one long name

@@ -101,9 +101,7 @@ def _trouble(lines: list[str], error: yaml.MarkedYAMLError, last: Any) -> Troubl
     """Where the mistake was made, which is often not where YAML stumbled over it."""
     context, problem = error.context or "", error.problem or ""
     if "<block end>" in problem:  # the parser written in Python has one sentence for both
-        problem = (
-            "did not find expected key" if "mapping" in context else "did not find expected '-' indicator"
-        )
+        problem = "did not find expected key" if "mapping" in context else "did not find expected '-' indicator"
     mark, begun = error.problem_mark, error.context_mark
     at = mark or begun
     if begun is not None and at is not None:

@@ -85,8 +85,9 @@ def _where(entry: Entry, width: int, every: bool) -> list[str]:
     if len(entry.findings) == 1:
         return wrap(subject(entry.first), width, "   ")
     names = listed((clean(one.element, 60) for one in entry.findings), None if every else PLACES_NAMED)
-    rooms = listed((clean(f"{one.where[0]} {one.where[1]}", 60) for one in entry.findings),
-                   None if every else PLACES_NAMED)
+    rooms = listed(
+        (clean(f"{one.where[0]} {one.where[1]}", 60) for one in entry.findings), None if every else PLACES_NAMED
+    )
     lines = wrap(f"{counted(len(entry.findings), 'place')}: {names}", width, "   ", "     ")
     return lines + (wrap(f"in {rooms}", width, "   ", "     ") if rooms else [])
 
@@ -102,9 +103,7 @@ def _missing_lines(finding: Finding, width: int) -> list[str]:
     return lines
 
 
-def entry_lines(
-    entry: Entry, width: int, mark: str, every: bool = False, visit_said: bool = True
-) -> list[str]:
+def entry_lines(entry: Entry, width: int, mark: str, every: bool = False, visit_said: bool = True) -> list[str]:
     """One entry: what, how bad, where, the two figures, section and place, what to do, how to close it.
 
     `every` names each place; `visit_said` is False where entries of several visits stand together.

@@ -25,10 +25,23 @@ class Entry:
 
 def _cause(finding: Finding) -> tuple[object, ...]:
     return (
-        finding.rule, finding.stage, finding.verdict, finding.severity, finding.settled,
-        finding.closer_than_tape, finding.measured, finding.required, finding.margin, finding.comparisons,
-        finding.remedy, finding.close_with, finding.citation, finding.alternate, finding.exception,
-        finding.note, finding.known_by,
+        finding.rule,
+        finding.stage,
+        finding.verdict,
+        finding.severity,
+        finding.settled,
+        finding.closer_than_tape,
+        finding.measured,
+        finding.required,
+        finding.margin,
+        finding.comparisons,
+        finding.remedy,
+        finding.close_with,
+        finding.citation,
+        finding.alternate,
+        finding.exception,
+        finding.note,
+        finding.known_by,
         tuple((one.kind, one.fact) for one in finding.missing),
     )
 
@@ -70,14 +83,18 @@ class Answer:
     @property
     def elements(self) -> tuple[str, ...]:
         """Every element that lacks the fact, each once."""
-        return tuple(dict.fromkeys(
-            one for blank in self.blanks for one in (blank.elements or (blank.missing.element,))))
+        return tuple(
+            dict.fromkeys(one for blank in self.blanks for one in (blank.elements or (blank.missing.element,)))
+        )
 
     @property
     def asked(self) -> frozenset[tuple[str, str]]:
         """The element and fact of each thing that this answer would record."""
-        return frozenset((element, blank.missing.fact) for blank in self.blanks
-                         for element in (*blank.elements, blank.missing.element))
+        return frozenset(
+            (element, blank.missing.fact)
+            for blank in self.blanks
+            for element in (*blank.elements, blank.missing.element)
+        )
 
     @property
     def settles(self) -> frozenset[str]:
@@ -116,6 +133,5 @@ def settled_by(chosen: Iterable[Answer], waiting: Iterable[Finding]) -> int:
     asked = frozenset[tuple[str, str]]().union(*(answer.asked for answer in chosen))
     named = frozenset[str]().union(*(answer.settles for answer in chosen))
     return sum(
-        one.identity in named and all((need.element, need.fact) in asked for need in one.missing)
-        for one in waiting
+        one.identity in named and all((need.element, need.fact) in asked for need in one.missing) for one in waiting
     )

@@ -29,8 +29,13 @@ MARKS: Final[dict[str, Mark]] = {
     "panel": Mark("panel", '<rect class="solid" x="-9" y="1.5" width="18" height="7"/>', -1, 9, 9),
     "receptacle": Mark("receptacle", '<path d="M0 0V3"/><circle cx="0" cy="7" r="4"/>', -1, 11),
     "appliance": Mark("appliance", '<rect x="-9" y="2" width="18" height="14" rx="3"/><path d="M-4 9H4"/>', -1, 16, 9),
-    "gas_meter": Mark("gas meter", '<path d="M0 0V-5"/><rect x="-7" y="-17" width="14" height="12"/>'
-                      '<path d="M-7 -5L7 -17"/>', 1, 17, 7),
+    "gas_meter": Mark(
+        "gas meter",
+        '<path d="M0 0V-5"/><rect x="-7" y="-17" width="14" height="12"/><path d="M-7 -5L7 -17"/>',
+        1,
+        17,
+        7,
+    ),
     "vent_terminal": Mark("vent terminal", '<path class="solid" d="M0 -2L-6 -14H6Z"/>', 1, 14, 6),
     "air_opening": Mark("combustion air", '<path class="flow" d="M0 -11V11M-4 6L0 11L4 6"/>', -1, 12),
     "penetration": Mark("hole", '<path d="M-3.2 -6.4L3.2 0M-3.2 0L3.2 -6.4"/>', 0, 0, 4),
@@ -66,7 +71,10 @@ CUTS: Final[dict[str, Cut]] = {
     "other": Cut("other opening", True),
 }
 _LIKE: Final = {
-    "vent opening": "louver", "sliding panel": "sliding door", "fireplace": "fixed", "fixed cabinet": "fixed",
+    "vent opening": "louver",
+    "sliding panel": "sliding door",
+    "fireplace": "fixed",
+    "fixed cabinet": "fixed",
     "bar counter": "fixed",
 }
 
@@ -95,7 +103,9 @@ def cut_drawing(name: str, wide: float, deep: float) -> str:
         return f'{jambs}<path class="dots" d="M0 0H{w}M0 -{d}H{w}"/>'
     if name == "louver":
         strokes = max(2, min(12, int(wide // 4)))
-        slats = "".join(f"M{wide * (at + 0.2) / strokes:.3f} 0l{wide * 0.6 / strokes:.3f} -{d}" for at in range(strokes))
+        slats = "".join(
+            f"M{wide * (at + 0.2) / strokes:.3f} 0l{wide * 0.6 / strokes:.3f} -{d}" for at in range(strokes)
+        )
         return f'{jambs}<path d="{slats}"/>'
     if name == "fixed":
         return f'<path class="dash" d="M0 0V6H{w}V0"/>'

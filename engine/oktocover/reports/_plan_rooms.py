@@ -28,7 +28,9 @@ def block(sheet: Sheet, rooms: list[tuple[RoomShape, Frame]]) -> None:
     spaces = sheet.view.site.spaces
     for shape, frame in rooms:
         if spaces[shape.name].use not in OPEN_AIR:
-            sheet.parts.append(f'<path class="band" style="stroke-width:{n(2 * sheet.band)}" d="{_ring(shape, frame)}"/>')
+            sheet.parts.append(
+                f'<path class="band" style="stroke-width:{n(2 * sheet.band)}" d="{_ring(shape, frame)}"/>'
+            )
     for shape, frame in rooms:
         sheet.parts.append(f'<path class="floor" data-id="{safe(shape.name)}" d="{_ring(shape, frame)}"/>')
     sides = [Side(wall, frame) for shape, frame in rooms for wall in shape.walls]
@@ -54,8 +56,11 @@ def _ring(shape: RoomShape, frame: Frame) -> str:
 def _wall(sheet: Sheet, side: Side) -> None:
     """The inside face as a heavy line that stops at openings, with a foot rule from its left end."""
     wall, openings = side.wall, sheet.view.site.openings
-    gaps = [(start, end) for name, start, end in sheet.view.plan.openings_of(wall.room, wall.name)
-            if CUTS[cut_name(openings[name].what)].cuts]
+    gaps = [
+        (start, end)
+        for name, start, end in sheet.view.plan.openings_of(wall.room, wall.name)
+        if CUTS[cut_name(openings[name].what)].cuts
+    ]
     here: Number = 0
     drawn, holes = [], []
     for start, end in [*gaps, (wall.length, wall.length)]:
@@ -69,8 +74,10 @@ def _wall(sheet: Sheet, side: Side) -> None:
     air = ' class="open-air"' if sheet.view.site.spaces[wall.room].use in OPEN_AIR else ""
     lines = "".join(f"M{n(a[0])} {n(a[1])}L{n(b[0])} {n(b[1])}" for a, b in drawn)
     gap = f'<path class="gap" d="{"".join(holes)}"/>' if holes else ""
-    sheet.parts.append(f'<g{air}>{gap}<path class="tape" d="{_tape(sheet, side)}"/>'
-                       f'<path class="wall" data-wall="{safe(wall.ref)}" d="{lines}"/></g>')
+    sheet.parts.append(
+        f'<g{air}>{gap}<path class="tape" d="{_tape(sheet, side)}"/>'
+        f'<path class="wall" data-wall="{safe(wall.ref)}" d="{lines}"/></g>'
+    )
     for a, b in drawn:
         sheet.taken.line(a, b, 2)
 
@@ -106,14 +113,22 @@ def _openings(sheet: Sheet, sides: dict[str, Side]) -> Iterator[_Label]:
             sheet.taken.add(around(side.off(spot, sheet.band / 2), 8, 8))
         # between two rooms the label stands in the one whose left end its distance counts from
         first = -1 if sheet.view.plan.other_side(side.wall.ref, at, width) else 1
-        yield "opening-id", f"{name}\nat {clean(opening.at.text, 24) if opening.at else ''}", side, side.off(middle, sheet.band / 2), first, sheet.band / 2 + 5
+        yield (
+            "opening-id",
+            f"{name}\nat {clean(opening.at.text, 24) if opening.at else ''}",
+            side,
+            side.off(middle, sheet.band / 2),
+            first,
+            sheet.band / 2 + 5,
+        )
 
 
 def _put(sheet: Sheet, kind: str, name: str, words: str, side: Side, spot: Spot, drawing: str) -> None:
     sheet.parts.append(
         f'<g class="{kind}" data-id="{safe(name)}" data-wall="{safe(side.wall.ref)}" '
         f'transform="translate({n(spot[0])} {n(spot[1])}) rotate({n(side.turn)})">'
-        f"<title>{safe(name)}: {safe(words)}</title>{drawing}</g>")
+        f"<title>{safe(name)}: {safe(words)}</title>{drawing}</g>"
+    )
 
 
 def _devices(sheet: Sheet, sides: dict[str, Side]) -> Iterator[_Label]:
@@ -126,8 +141,9 @@ def _devices(sheet: Sheet, sides: dict[str, Side]) -> Iterator[_Label]:
         words = str(getattr(model, "what", None) or model.kind.replace("_", " "))
         key = mark.words if mark.words != "other" else model.kind.replace("_", " ")
         _put(sheet, "device", name, words, side, side.spot(at), _drawn(sheet, mark, model))
-        sheet.used.setdefault(key, f'<g transform="translate(0 {6 if mark.side > 0 else 0 if mark.side == 0 else -6})">'
-                                   f"{mark.drawing}</g>")
+        sheet.used.setdefault(
+            key, f'<g transform="translate(0 {6 if mark.side > 0 else 0 if mark.side == 0 else -6})">{mark.drawing}</g>'
+        )
         face = sheet.band if mark.side > 0 else 0.0
         middle = sheet.band / 2 if mark.side == 0 else mark.side * (face + mark.reach / 2)
         spot = side.off(side.spot(at), middle)
@@ -155,8 +171,9 @@ def _start(sheet: Sheet, side: Side) -> None:
     c, d = side.off(side.left, -8, 1.5), side.off(side.left, -8, 15)
     e, f = side.off(d, 2.5, -4), side.off(d, -2.5, -4)
     lines = ((a, b), (c, d), (e, d), (d, f))
-    sheet.parts.append('<path class="start" d="' + "".join(
-        f"M{n(p[0])} {n(p[1])}L{n(q[0])} {n(q[1])}" for p, q in lines) + '"/>')
+    sheet.parts.append(
+        '<path class="start" d="' + "".join(f"M{n(p[0])} {n(p[1])}L{n(q[0])} {n(q[1])}" for p, q in lines) + '"/>'
+    )
     sheet.taken.line(c, d, 3)
 
 
@@ -169,8 +186,11 @@ def _wall_name(sheet: Sheet, side: Side) -> None:
         wide = text_width(words, 10)
     flat = abs(side.along[0]) >= abs(side.along[1])
     size = (wide, 11.0) if flat else (11.0, wide)
-    found = [side.off(side.left, -inset, 24 + wide / 2 + shift)
-             for shift in range(0, max(1, int(long - wide - 34)), 6) for inset in (16, 26)]
+    found = [
+        side.off(side.left, -inset, 24 + wide / 2 + shift)
+        for shift in range(0, max(1, int(long - wide - 34)), 6)
+        for inset in (16, 26)
+    ]
     spot = sheet.taken.free(found[:160], *size)
     if spot is None and side.wall.name == side.wall.facing and long < 150:
         return  # a compass name needs no label where there is no place for one
@@ -185,8 +205,11 @@ def _room_name(sheet: Sheet, shape: RoomShape, frame: Frame) -> None:
     west, south, east, north = shape.box
     wide, high = (float(one) / FOOT * sheet.unit for one in (east - west, north - south))
     facts = room_facts(sheet.view, shape)
-    forms = [_Form(name, fact, tuple(wrapped)) for name, fact in ((15.0, 11.0), (13.0, 10.0), (11.0, 9.0))
-             for wrapped in (facts, [part for one in facts for part in _split(one)])]
+    forms = [
+        _Form(name, fact, tuple(wrapped))
+        for name, fact in ((15.0, 11.0), (13.0, 10.0), (11.0, 9.0))
+        for wrapped in (facts, [part for one in facts for part in _split(one)])
+    ]
     form = next((one for one in forms if one.wide(shape.name) <= wide - 28 and one.high <= high - 30), None)
     if form is None:
         form = _Form(11.0, 9.0, ())
@@ -235,8 +258,11 @@ def _inside(shape: RoomShape, frame: Frame) -> list[Spot]:
     """Spots within a room, the middle first."""
     west, south, east, north = shape.box
     middle = (west + east) // 2, (south + north) // 2
-    grid = [((west * (24 - i) + east * i) // 24, (south * (24 - j) + north * j) // 24)
-            for i in range(2, 23) for j in range(2, 23)]
+    grid = [
+        ((west * (24 - i) + east * i) // 24, (south * (24 - j) + north * j) // 24)
+        for i in range(2, 23)
+        for j in range(2, 23)
+    ]
     grid.sort(key=lambda point: (max(abs(point[0] - middle[0]), abs(point[1] - middle[1])), point))
     return [frame.at(point) for point in grid if point_in_polygon(point, shape.points)] or [frame.at(middle)]
 

@@ -53,13 +53,14 @@ class Sheet:
         """Thickness of a drawn wall."""
         return max(3.0, BAND / FOOT * self.unit)
 
-    def text(self, kind: str, spot: Spot, words: str, anchor: str = "middle", turn: float = 0,
-             size: float = 0) -> None:
+    def text(self, kind: str, spot: Spot, words: str, anchor: str = "middle", turn: float = 0, size: float = 0) -> None:
         """One line of text; `spot` is the middle of its height."""
         turned = f' transform="rotate({n(turn)} {n(spot[0])} {n(spot[1])})"' if turn else ""
         turned += f' style="font-size:{n(size)}px"' if size else ""
-        self.parts.append(f'<text class="{kind}" x="{n(spot[0])}" y="{n(spot[1])}" dy="0.35em" '
-                          f'text-anchor="{anchor}"{turned}>{safe(words)}</text>')
+        self.parts.append(
+            f'<text class="{kind}" x="{n(spot[0])}" y="{n(spot[1])}" dy="0.35em" '
+            f'text-anchor="{anchor}"{turned}>{safe(words)}</text>'
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -97,8 +97,9 @@ class Taken:
         self.add(around(chosen, wide, high), words=True)
         return chosen
 
-    def free(self, spots: Iterable[Spot], wide: float, high: float, lead: Spot | None = None,
-             most: float = 0.01) -> Spot | None:
+    def free(
+        self, spots: Iterable[Spot], wide: float, high: float, lead: Spot | None = None, most: float = 0.01
+    ) -> Spot | None:
         """The same, or None (and nothing taken) where it would cover more than `most`."""
         chosen, cost = self._search(spots, wide, high, lead)
         if cost > most:

@@ -61,9 +61,11 @@ def electrical_lines(view: SiteView) -> list[str]:
 
 def _circuit(view: SiteView, name: str, circuit: Any) -> str:
     feeds = [one for one, receptacle in view.site.receptacles.items() if receptacle.circuit == name]
-    said = [written(circuit.breaker) if circuit.breaker is not None else "breaker not recorded",
-            written(circuit.cable) if circuit.cable is not None else "cable not recorded",
-            f"for {clean(circuit.for_, 120)}" if circuit.for_ else ""]
+    said = [
+        written(circuit.breaker) if circuit.breaker is not None else "breaker not recorded",
+        written(circuit.cable) if circuit.cable is not None else "cable not recorded",
+        f"for {clean(circuit.for_, 120)}" if circuit.for_ else "",
+    ]
     return f"{clean(name, 40)}: {listed(said)}; feeds {listed(map(clean, feeds)) or 'no receptacle that is written'}"
 
 
@@ -78,8 +80,10 @@ def gas_lines(view: SiteView) -> list[str]:
     tree = _Tree(view)
     entries: list[Line] = []
     for name, system in site.gas_systems.items():
-        said = [*([system.gas] if system.gas else ["gas not recorded"]),
-                *(_facts(system, ("working_pressure",)) or ["working pressure not recorded"])]
+        said = [
+            *([system.gas] if system.gas else ["gas not recorded"]),
+            *(_facts(system, ("working_pressure",)) or ["working pressure not recorded"]),
+        ]
         entries.append((0, f"{clean(name, 40)}: {listed(said)}"))
         entries += tree.of_system(name)
         entries += [(1, _test(one, test)) for one, test in site.gas_tests.items() if test.of == name]
@@ -141,10 +145,12 @@ class _Tree:
 
     def _words(self, name: str) -> str:
         site, pipe = self.site, self.site.gas_pipes[name]
-        said = [written(pipe.size) if pipe.size is not None else "size not recorded",
-                written(pipe.material) if pipe.material is not None else "material not recorded",
-                f"{written(pipe.length)} long" if pipe.length is not None else "length not recorded",
-                "concealed" if pipe.concealed else ""]
+        said = [
+            written(pipe.size) if pipe.size is not None else "size not recorded",
+            written(pipe.material) if pipe.material is not None else "material not recorded",
+            f"{written(pipe.length)} long" if pipe.length is not None else "length not recorded",
+            "concealed" if pipe.concealed else "",
+        ]
         valves = [one for one, valve in site.gas_valves.items() if valve.pipe == name]
         fittings = [f"{written(one.what)} {key}" for key, one in site.gas_fittings.items() if one.pipe == name]
         said += [f"valve {listed(map(clean, valves))}"] if valves else []
@@ -187,8 +193,11 @@ def fuel_lines(view: SiteView) -> list[str]:
     entries: list[Line] = []
     told: set[str] = set()
     for name, appliance in site.appliances.items():
-        said = [appliance.what or "what it is: not recorded", place_of(appliance) or "room not recorded",
-                *_facts(appliance, ("fuel", "input", "draft", "category"))]
+        said = [
+            appliance.what or "what it is: not recorded",
+            place_of(appliance) or "room not recorded",
+            *_facts(appliance, ("fuel", "input", "draft", "category")),
+        ]
         entries.append((0, f"{clean(name, 40)}: {listed(said)}"))
         vents = [one for one, vent in site.vents.items() if name in (vent.serves or ())]
         for one in vents:
@@ -197,8 +206,11 @@ def fuel_lines(view: SiteView) -> list[str]:
             entries.append((1, "no vent written"))
     for one in [one for one in site.vents if one not in told]:
         entries += _vent(site, one, told)
-    entries += [(0, f"terminal {clean(one, 40)}, of no vent as written: {place_of(terminal)}")
-                for one, terminal in site.terminals.items() if terminal.vent not in site.vents]
+    entries += [
+        (0, f"terminal {clean(one, 40)}, of no vent as written: {place_of(terminal)}")
+        for one, terminal in site.terminals.items()
+        if terminal.vent not in site.vents
+    ]
     for one, air in site.air_openings.items():
         said = [place_of(air), *_facts(air, ("source", "what", "width", "high", "diameter", "cover", "fan"))]
         entries.append((0, f"air {clean(one, 40)}: {listed(said)}"))
@@ -229,11 +241,29 @@ def _vent(site: Any, name: str, told: set[str]) -> Iterator[Line]:
 # the rest
 
 
-_TOLD: Final = frozenset({
-    "levels", "spaces", "walls", "openings", "panels", "circuits", "receptacles", "gas_systems", "gas_meters",
-    "gas_regulators", "gas_pipes", "gas_fittings", "gas_valves", "gas_tests", "appliances", "vents",
-    "vent_connectors", "terminals", "air_openings",
-})
+_TOLD: Final = frozenset(
+    {
+        "levels",
+        "spaces",
+        "walls",
+        "openings",
+        "panels",
+        "circuits",
+        "receptacles",
+        "gas_systems",
+        "gas_meters",
+        "gas_regulators",
+        "gas_pipes",
+        "gas_fittings",
+        "gas_valves",
+        "gas_tests",
+        "appliances",
+        "vents",
+        "vent_connectors",
+        "terminals",
+        "air_openings",
+    }
+)
 
 
 def other_lines(view: SiteView) -> list[str]:
@@ -241,7 +271,9 @@ def other_lines(view: SiteView) -> list[str]:
     entries: list[Line] = []
     for field, members in _lists(view).items():
         if members and field not in _TOLD:
-            entries.append((0, f"{spaced(field)}, {len(members)}: {_ids(members)}; {whole_or_open(view, spaced(field))}"))
+            entries.append(
+                (0, f"{spaced(field)}, {len(members)}: {_ids(members)}; {whole_or_open(view, spaced(field))}")
+            )
     return ["OTHER LISTS", *paragraphs(entries)] if entries else []
 
 
@@ -252,5 +284,6 @@ def _lists(view: SiteView) -> dict[str, Mapping[str, Any]]:
 
 
 def _ids(members: Mapping[str, Any]) -> str:
-    return listed(clean(name, 40) + (f" ({one.what})" if getattr(one, "what", None) else "")
-                  for name, one in members.items())
+    return listed(
+        clean(name, 40) + (f" ({one.what})" if getattr(one, "what", None) else "") for name, one in members.items()
+    )

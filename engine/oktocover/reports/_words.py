@@ -6,14 +6,21 @@ from collections.abc import Iterable
 from typing import Final
 
 SEVERITY: Final = {
-    "hazard": "can hurt someone", "correction": "correction likely", "advisory": "worth knowing",
+    "hazard": "can hurt someone",
+    "correction": "correction likely",
+    "advisory": "worth knowing",
 }
 VERDICT: Final = {
-    "met": "meets, as written", "not met": "does not meet", "not recorded": "not recorded",
+    "met": "meets, as written",
+    "not met": "does not meet",
+    "not recorded": "not recorded",
     "does not apply": "does not apply",
 }
 FOUND_BY: Final = {
-    "plate": "label", "maker": "maker's sheet", "paper": "papers", "official": "ask the office",
+    "plate": "label",
+    "maker": "maker's sheet",
+    "paper": "papers",
+    "official": "ask the office",
 }
 """How a fact is found out, where the screen has another word for it than the site file."""
 WEAK: Final = frozenset({"planned", "assumed", "typical", "told"})
@@ -25,13 +32,17 @@ ANSWERED: Final = "answered by the official's written approval"
 _CAUTIONS: Final = (
     (("electrical",), "Wiring: power off, locked and proven dead before a hand goes in."),
     (("gas",), "Gas test: never oxygen, never with appliances connected; valves and regulators off first."),
-    (("gas", "vent", "mechanical", "fuel", "appliance", "fireplace"),
-     "Fuel and vents: carbon monoxide gives no sign; an alarm that works before the first fire."),
+    (
+        ("gas", "vent", "mechanical", "fuel", "appliance", "fireplace"),
+        "Fuel and vents: carbon monoxide gives no sign; an alarm that works before the first fire.",
+    ),
     (("air",), "Compressed air: let the pressure out before anything is loosened; no air in PVC pipe."),
     (("plumbing",), "Drains: air under pressure can burst plastic pipe; test with water."),
     (("hydronic", "heat"), "Heating loops: pressure off before a fitting is touched."),
-    (("framing", "structure", "fireblocking"),
-     "Structure: no cut past the table in a stud, joist or plate; the designer decides."),
+    (
+        ("framing", "structure", "fireblocking"),
+        "Structure: no cut past the table in a stud, joist or plate; the designer decides.",
+    ),
 )
 LICENSED: Final = "The local code and the office decide. Licensed work stays licensed work."
 

@@ -69,22 +69,38 @@ def _room(view: SiteView, name: str) -> list[str]:
 
 def _wall(view: SiteView, wall: PlanWall) -> list[str]:
     """A wall as a person walks it: everything on it from left to right, with distance and height."""
-    lines = wrap(f"wall {clean(wall.ref, 80)}, {taped(wall.length)} long, faces {wall.facing}; "
-                 "distances from its left end, seen from inside the room", WIDTH, "", _INDENT)
+    lines = wrap(
+        f"wall {clean(wall.ref, 80)}, {taped(wall.length)} long, faces {wall.facing}; "
+        "distances from its left end, seen from inside the room",
+        WIDTH,
+        "",
+        _INDENT,
+    )
     behind = dict.fromkeys(ref for ref, _, _ in view.plan.other_side(wall.ref, 0, wall.length))
     entries = [name for name, one in view.site.walls.items() if wall.ref in map(view.plan.ref, one.sides or ())]
-    lines += wrap(f"behind it: {listed(map(clean, behind)) or 'nothing that the plan shows'}; "
-                  f"its entry under walls: {listed(map(clean, entries)) or 'none'}", WIDTH, _INDENT, _INDENT * 2)
+    lines += wrap(
+        f"behind it: {listed(map(clean, behind)) or 'nothing that the plan shows'}; "
+        f"its entry under walls: {listed(map(clean, entries)) or 'none'}",
+        WIDTH,
+        _INDENT,
+        _INDENT * 2,
+    )
     rows = sorted(_on_wall(view, wall), key=lambda row: (row[0] is None, row[0] or 0, row[1]))
     for _, text in rows:
         lines += wrap(text, WIDTH, _INDENT, _INDENT * 2)
     if not rows:
         lines += wrap("nothing is written on it", WIDTH, _INDENT)
-    lists = (field for field in element_lists() if any(
-        view.plan.ref(getattr(one, "wall", None) or "") == wall.ref for one in getattr(view.site, field).values()))
+    lists = (
+        field
+        for field in element_lists()
+        if any(
+            view.plan.ref(getattr(one, "wall", None) or "") == wall.ref for one in getattr(view.site, field).values()
+        )
+    )
     states = dict.fromkeys(["openings", *map(spaced, lists)])
-    return lines + wrap("; ".join(f"{one}: {whole_or_open(view, one, wall.room)}" for one in states),
-                        WIDTH, _INDENT, _INDENT * 2)
+    return lines + wrap(
+        "; ".join(f"{one}: {whole_or_open(view, one, wall.room)}" for one in states), WIDTH, _INDENT, _INDENT * 2
+    )
 
 
 def _on_wall(view: SiteView, wall: PlanWall) -> Iterator[tuple[Any, str]]:
@@ -104,19 +120,35 @@ def _on_wall(view: SiteView, wall: PlanWall) -> Iterator[tuple[Any, str]]:
     for name, start, end in view.plan.openings_of(wall.room, wall.name):
         if name not in own:
             opening = view.site.openings[name]
-            text = (f"{taped(start, None)}: {name}, {opening.what or 'opening'}, "
-                    f"{taped(end - start, None)} wide (written from {opening.wall})")
+            text = (
+                f"{taped(start, None)}: {name}, {opening.what or 'opening'}, "
+                f"{taped(end - start, None)} wide (written from {opening.wall})"
+            )
             yield start, clean(text, 300)
 
 
 def _related(view: SiteView, name: str, wall: PlanWall | None) -> list[str]:
     """What is worked out from it, so that it can be asked for in turn."""
     place = (wall.room, wall.name) if wall is not None else None
-    found = [one.id for kind, spec in registry.KINDS.items() if spec.build is not None for one in view.of(kind)
-             if one.id not in view.elements and (one.where[:2] == place if place else name in one.elements)]
+    found = [
+        one.id
+        for kind, spec in registry.KINDS.items()
+        if spec.build is not None
+        for one in view.of(kind)
+        if one.id not in view.elements and (one.where[:2] == place if place else name in one.elements)
+    ]
     more = [one for one in dict.fromkeys(found) if one != name]
-    return wrap(f"worked out from it: {'; '.join(map(clean, more[:_NAMED]))}"
-                + (f" and {len(more) - _NAMED} more" if len(more) > _NAMED else ""), WIDTH, "", _INDENT) if more else []
+    return (
+        wrap(
+            f"worked out from it: {'; '.join(map(clean, more[:_NAMED]))}"
+            + (f" and {len(more) - _NAMED} more" if len(more) > _NAMED else ""),
+            WIDTH,
+            "",
+            _INDENT,
+        )
+        if more
+        else []
+    )
 
 
 # facts
@@ -154,7 +186,9 @@ def _recorded(read: SiteFile, view: SiteView, subject: Subject, model: Element) 
         place = read.key_place(path)
         by = read.said_by.get(path)
         known = HOW_KNOWN[view.how(path, model)] + (f" by {clean(by, 60)}" if by else "")
-        lines += _row(f"{path[-1]}: {clean(written(value), 600)}", clean(f"{PurePath(place.file).name}:{place.line}, {known}"))
+        lines += _row(
+            f"{path[-1]}: {clean(written(value), 600)}", clean(f"{PurePath(place.file).name}:{place.line}, {known}")
+        )
     if model.note:
         lines += wrap(f"note: {clean(model.note, 300)}", WIDTH, _INDENT, _INDENT * 2)
     if model.photos:
@@ -208,8 +242,9 @@ def _step(step: Step) -> list[str]:
     return wrap(clean(f"{step.what}: {how}{source}", 500), WIDTH, _INDENT * 4, _INDENT * 5)
 
 
-def _not_recorded(subject: Subject, model: Element | None, waiting: Sequence[str],
-                  findings: Sequence[Finding]) -> list[str]:
+def _not_recorded(
+    subject: Subject, model: Element | None, waiting: Sequence[str], findings: Sequence[Finding]
+) -> list[str]:
     """Facts that a rule in force waits for, with how each is found out; the others as a count."""
     asked: dict[tuple[str, str], Missing] = {}
     for one in findings:
@@ -227,8 +262,11 @@ def _not_recorded(subject: Subject, model: Element | None, waiting: Sequence[str
         text = clean(f"{fact}{of} ({_words.found_by(missing.found_by)}){said}", 400)
         lines += wrap(text, WIDTH, _INDENT * 2, _INDENT * 3)
     fields = type(model).model_fields if model is not None else {}
-    rest = [name for name, one in fields.items() if name not in _TOLD_APART and getattr(model, name) is None
-            and (subject.id, spaced(name)) not in asked]
+    rest = [
+        name
+        for name, one in fields.items()
+        if name not in _TOLD_APART and getattr(model, name) is None and (subject.id, spaced(name)) not in asked
+    ]
     if rest:
         text = f"{counted(len(rest), 'other fact')} of {_a(subject.kind)} not recorded; no rule in force waits for them now"
         lines += ["", *wrap(text, WIDTH, _INDENT, _INDENT * 2)]
@@ -240,6 +278,3 @@ def _not_recorded(subject: Subject, model: Element | None, waiting: Sequence[str
 def _a(kind: str) -> str:
     words = spaced(kind)
     return f"{'an' if words[0] in 'aeiou' else 'a'} {words}"
-
-
-

@@ -56,7 +56,9 @@ def finding_object(finding: Finding) -> dict[str, Any]:
     room, wall, distance = finding.where
     told = {field.name: plain(getattr(finding, field.name)) for field in dataclasses.fields(finding)}
     told["where"] = {
-        "room": clean(room), "wall": clean(wall), "distance": distance if math.isfinite(distance) else None,
+        "room": clean(room),
+        "wall": clean(wall),
+        "distance": distance if math.isfinite(distance) else None,
     }
     return {"identity": finding.identity, "open": finding.open, **told}
 

@@ -48,12 +48,20 @@ def _suite(checked: Checked, name: str) -> ET.Element:
     failures = sum(case.find("failure") is not None for case in cases)
     skipped = sum(case.find("skipped") is not None for case in cases)
     suite = ET.Element(
-        "testsuite", name=clean(name) or "visit", tests=str(len(cases)), failures=str(failures),
-        errors="0", skipped=str(skipped))
+        "testsuite",
+        name=clean(name) or "visit",
+        tests=str(len(cases)),
+        failures=str(failures),
+        errors="0",
+        skipped=str(skipped),
+    )
     properties = ET.SubElement(suite, "properties")
     for key, value in (
-        ("site", checked.site), ("file", checked.file), ("today", checked.today),
-        ("jurisdiction", checked.jurisdiction), ("in force", listed(one.name for one in checked.in_force)),
+        ("site", checked.site),
+        ("file", checked.file),
+        ("today", checked.today),
+        ("jurisdiction", checked.jurisdiction),
+        ("in force", listed(one.name for one in checked.in_force)),
         ("about", CLOSING),
     ):
         ET.SubElement(properties, "property", name=key, value=clean(value))
@@ -100,7 +108,8 @@ def _reason(finding: Finding) -> str:
     elif finding.verdict == "not recorded":
         lacking = "; ".join(
             f"{clean(one.fact, 80)} of {clean(one.element, 60)} ({clean(found_by(one.found_by), 40)})"
-            for one in finding.missing)
+            for one in finding.missing
+        )
         why = f"not recorded: {lacking}" if lacking else "not recorded"
         if finding.settled:
             why += "; no answer can turn it into 'does not meet'"

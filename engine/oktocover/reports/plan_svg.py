@@ -159,9 +159,11 @@ def _notes(sheet: Sheet) -> None:
         _line(sheet, "note", "No room is written yet.")
     named = [f"{ref}: {', '.join(name for _, name in sorted(marks))}" for ref, marks in sheet.crowded.items()]
     crowded = ["; ".join(named)] if named else []
-    for title, found in (("marks too close together to be named, left to right", crowded),
-                         ("rooms too small to be written in", sheet.small),
-                         ("written, without an exact place on the plan", list(unplaced(sheet.view)))):
+    for title, found in (
+        ("marks too close together to be named, left to right", crowded),
+        ("rooms too small to be written in", sheet.small),
+        ("written, without an exact place on the plan", list(unplaced(sheet.view))),
+    ):
         if found:
             _line(sheet, "level", title)
         for text in found:
@@ -197,7 +199,10 @@ def _key(sheet: Sheet) -> None:
     _line(sheet, "level", "key")
     x, y = 44.0, sheet.y + 26
     start = '<path class="start" d="M-8 -5V5M-8 0H8M4 -3L8 0L4 3"/>'
-    used = {**sheet.used, "left end of a wall, seen from inside: distances count from it ('at'), its ticks are feet": start}
+    used = {
+        **sheet.used,
+        "left end of a wall, seen from inside: distances count from it ('at'), its ticks are feet": start,
+    }
     for words, drawing in used.items():
         need = text_width(words, 11.5) + 52
         if x + need > WIDTH - 20:
@@ -212,13 +217,15 @@ def _whole(sheet: Sheet) -> str:
     site, high = sheet.view.site, math.ceil(sheet.y + 24)
     name = safe(site.site or "(a building without a name)")
     rooms = safe(", ".join(site.spaces) or "none", 2000)
-    return "\n".join([
-        f'<svg xmlns="http://www.w3.org/2000/svg" {SIGN} width="{WIDTH}" height="{high}" '
-        f'viewBox="0 0 {WIDTH} {high}" data-units-per-foot="{sheet.unit!r}" role="img" aria-labelledby="title desc">',
-        f'<title id="title">Plan of {name}</title>',
-        f'<desc id="desc">A plan to scale of what is written in the site file, north at the top. Rooms: {rooms}.</desc>',
-        f"<style>{_STYLE}</style>",
-        f'<rect class="sheet" width="{WIDTH}" height="{high}"/>',
-        *sheet.parts,
-        "</svg>\n",
-    ])
+    return "\n".join(
+        [
+            f'<svg xmlns="http://www.w3.org/2000/svg" {SIGN} width="{WIDTH}" height="{high}" '
+            f'viewBox="0 0 {WIDTH} {high}" data-units-per-foot="{sheet.unit!r}" role="img" aria-labelledby="title desc">',
+            f'<title id="title">Plan of {name}</title>',
+            f'<desc id="desc">A plan to scale of what is written in the site file, north at the top. Rooms: {rooms}.</desc>',
+            f"<style>{_STYLE}</style>",
+            f'<rect class="sheet" width="{WIDTH}" height="{high}"/>',
+            *sheet.parts,
+            "</svg>\n",
+        ]
+    )

@@ -48,8 +48,11 @@ def written(value: Any) -> str:
     if isinstance(value, dict):
         return listed(f"{clean(str(name), 60)}: {written(one)}" for name, one in value.items())
     if isinstance(value, (list, tuple)):
-        return "; ".join(written(item) for item in value) if any(isinstance(item, Node) or "," in str(item) for item in value) else (
-            listed(written(item) for item in value) or "none")
+        return (
+            "; ".join(written(item) for item in value)
+            if any(isinstance(item, Node) or "," in str(item) for item in value)
+            else (listed(written(item) for item in value) or "none")
+        )
     return clean(str(value), 300)
 
 
@@ -67,8 +70,11 @@ def _head(view: SiteView) -> list[str]:
     facts.append(f"permit {clean(permit.number, 60)}" if permit.number else "")
     lines += wrap(listed(facts), WIDTH)
     taped = f"measured to {site.measured_to}" if site.measured_to else "what the tape was held to: not recorded"
-    come = [f"{name} {written(getattr(site.still_to_come, name))}" for name in ("walls", "ceiling", "floor")
-            if getattr(site.still_to_come, name) is not None]
+    come = [
+        f"{name} {written(getattr(site.still_to_come, name))}"
+        for name in ("walls", "ceiling", "floor")
+        if getattr(site.still_to_come, name) is not None
+    ]
     lines += wrap(f"{taped}; finish still to come: {listed(come) or 'not recorded'}", WIDTH)
     lines += wrap(_HEAD_NOTE, WIDTH)
     return lines
@@ -102,9 +108,11 @@ def _room_size(view: SiteView, name: str) -> str:
         said += ", size not recorded"
     else:
         west, south, east, north = shape.box
-        size = written(space.size) if space.size else (
-            f"{taped(east - west)} x {taped(north - south)} over all, "
-            f"{len(shape.walls)} walls")
+        size = (
+            written(space.size)
+            if space.size
+            else (f"{taped(east - west)} x {taped(north - south)} over all, {len(shape.walls)} walls")
+        )
         said += f" {size}, {show(shape.area, 'area', 'ft2', 4).replace('ft2', 'sq ft')}"
         said += "" if shape.placed else ", no place on the plan yet"
     return f"{said}, ceiling {written(space.ceiling)}"
@@ -203,8 +211,11 @@ def _walls(view: SiteView) -> list[str]:
             f"sides {written(wall.sides)}" if wall.sides else "sides not recorded",
             {True: "outside wall", False: "inside wall", None: ""}[wall.exterior],
             wall.framing or "",
-            f"rated {written(wall.rating)}" if wall.rating not in (None, "none") else
-            "no rating" if wall.rating == "none" else "",
+            f"rated {written(wall.rating)}"
+            if wall.rating not in (None, "none")
+            else "no rating"
+            if wall.rating == "none"
+            else "",
             f"{written(wall.lot_line)} to the {wall.line_is or 'line'}" if isinstance(wall.lot_line, Quantity) else "",
         ]
         lines += wrap(f"{clean(name, 40)}: {'; '.join(one for one in facts if one)}", WIDTH, _INDENT, _INDENT * 2)
@@ -241,8 +252,11 @@ def place_of(model: Any) -> str:
     parts = [clean(room, 60)]
     if side:
         at = getattr(model, "at", None)
-        parts.append(f"{_wall_words(side)}, {_from_left(model)}" if at is not None else
-                     f"{_wall_words(side)}, distance not recorded")
+        parts.append(
+            f"{_wall_words(side)}, {_from_left(model)}"
+            if at is not None
+            else f"{_wall_words(side)}, distance not recorded"
+        )
     height = getattr(model, "height", None)
     parts.append(f"{written(height)} up" if height is not None else "")
     return listed(parts)
@@ -255,6 +269,3 @@ def paragraphs(entries: Iterable[tuple[int, str]], first: str = _INDENT) -> list
         indent = first + _INDENT * min(depth, 12)
         lines += wrap(text, WIDTH, indent, indent + _INDENT)
     return lines
-
-
-

@@ -84,7 +84,8 @@ def rules_json(rows: Sequence[RuleRow]) -> str:
 def _rule_object(row: RuleRow) -> dict[str, Any]:
     told = {field.name: plain(getattr(row, field.name)) for field in dataclasses.fields(row)}
     told["limits"] = [
-        {"name": clean(one.name), "value": clean(one.value), "from": clean(one.from_)} for one in row.limits]
+        {"name": clean(one.name), "value": clean(one.value), "from": clean(one.from_)} for one in row.limits
+    ]
     return told
 
 

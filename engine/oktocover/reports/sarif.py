@@ -35,25 +35,27 @@ def as_sarif(checked: Checked, open_questions: bool = False, root: str = "") -> 
     folder that paths are told from; a full path outside of it is told by its file name alone, so that no
     folder names of a machine are published.
     """
-    found = [
-        one for one in checked.of_visit()
-        if one.verdict == "not met" or (open_questions and _asked(one))
-    ]
+    found = [one for one in checked.of_visit() if one.verdict == "not met" or (open_questions and _asked(one))]
     told = found[:MOST_RESULTS]
     books = list(dict.fromkeys(name for one in checked.in_force if (name := clean(one.name, 120))))
     taxonomies = {book: _taxa(book, told) for book in books}
     firsts = {one.rule: one for one in reversed(told)}
     indexes = {rule: at for at, rule in enumerate(sorted(firsts))}
     run: dict[str, Any] = {
-        "tool": {"driver": {
-            "name": "oktocover", "version": __version__,
-            "rules": [_rule(firsts[rule], taxonomies) for rule in indexes],
-        }},
+        "tool": {
+            "driver": {
+                "name": "oktocover",
+                "version": __version__,
+                "rules": [_rule(firsts[rule], taxonomies) for rule in indexes],
+            }
+        },
         "columnKind": "unicodeCodePoints",
         "invocations": [_invocation(checked, len(found) - len(told))],
         "results": [_result(one, indexes[one.rule], checked, root, taxonomies) for one in told],
         "properties": {
-            "site": clean(checked.site), "visit": clean(checked.visit), "today": clean(checked.today),
+            "site": clean(checked.site),
+            "visit": clean(checked.visit),
+            "today": clean(checked.today),
             "about": CLOSING,
         },
     }
@@ -106,7 +108,9 @@ def _rule(finding: Finding, taxonomies: dict[str, list[str]]) -> dict[str, Any]:
         "help": {"text": clean(finding.remedy, _TEXT) or CLOSING},
         "defaultConfiguration": {"level": LEVELS[finding.severity]},
         "properties": {
-            "severity": finding.severity, "trade": clean(finding.trade), "visit": clean(finding.stage),
+            "severity": finding.severity,
+            "trade": clean(finding.trade),
+            "visit": clean(finding.stage),
             "tags": list(dict.fromkeys(tag for tag in (clean(finding.trade), clean(finding.stage)) if tag)),
         },
     }
@@ -119,8 +123,10 @@ def _rule(finding: Finding, taxonomies: dict[str, list[str]]) -> dict[str, Any]:
 def _message(finding: Finding) -> str:
     parts = [f"{clean(finding.title, 300)}: {subject(finding)}"]
     if finding.verdict == "not recorded":
-        parts += [f"not recorded: {clean(one.fact, 80)} of {clean(one.element, 60)}, {found_by(one.found_by)}"
-                  for one in finding.missing]
+        parts += [
+            f"not recorded: {clean(one.fact, 80)} of {clean(one.element, 60)}, {found_by(one.found_by)}"
+            for one in finding.missing
+        ]
     else:
         parts += [SEVERITY[finding.severity], figures(finding.measured, finding.required, finding.margin)]
     parts += [clean(finding.citation, 300), clean(finding.remedy, 500)]
@@ -131,8 +137,9 @@ def _message(finding: Finding) -> str:
     return clean("; ".join(part for part in parts if part), 4 * _TEXT)
 
 
-def _result(finding: Finding, index: int, checked: Checked, root: str,
-            taxonomies: dict[str, list[str]]) -> dict[str, Any]:
+def _result(
+    finding: Finding, index: int, checked: Checked, root: str, taxonomies: dict[str, list[str]]
+) -> dict[str, Any]:
     wrong = finding.verdict == "not met"
     result: dict[str, Any] = {
         "ruleId": clean(finding.rule, 200),
@@ -141,22 +148,31 @@ def _result(finding: Finding, index: int, checked: Checked, root: str,
         "level": LEVELS[finding.severity] if wrong else "none",
         "message": {"text": _message(finding)},
         "locations": [_location(finding, checked, root)],
-        "partialFingerprints": {
-            "ruleAndSubject/v1": finding.identity, "primaryLocationLineHash": finding.identity},
+        "partialFingerprints": {"ruleAndSubject/v1": finding.identity, "primaryLocationLineHash": finding.identity},
         "properties": {
-            "element": clean(finding.element), "verdict": finding.verdict, "severity": finding.severity,
-            "trade": clean(finding.trade), "visit": clean(finding.stage), "measured": clean(finding.measured),
-            "required": clean(finding.required), "margin": clean(finding.margin),
-            "citation": clean(finding.citation), "known_by": clean(finding.known_by),
+            "element": clean(finding.element),
+            "verdict": finding.verdict,
+            "severity": finding.severity,
+            "trade": clean(finding.trade),
+            "visit": clean(finding.stage),
+            "measured": clean(finding.measured),
+            "required": clean(finding.required),
+            "margin": clean(finding.margin),
+            "citation": clean(finding.citation),
+            "known_by": clean(finding.known_by),
         },
     }
     target = _cited(finding, taxonomies)
     if target:
         result["taxa"] = [target]
     if finding.alternate:
-        result["suppressions"] = [{
-            "kind": "external", "status": "accepted",
-            "justification": f"{ANSWERED}: {clean(finding.alternate, _TEXT)}"}]
+        result["suppressions"] = [
+            {
+                "kind": "external",
+                "status": "accepted",
+                "justification": f"{ANSWERED}: {clean(finding.alternate, _TEXT)}",
+            }
+        ]
     return result
 
 
@@ -191,6 +207,5 @@ def _invocation(checked: Checked, cut: int) -> dict[str, Any]:
         told.append(f"{cut:,} more results do not fit in one log")
     invocation: dict[str, Any] = {"executionSuccessful": True, "exitCode": checked.exit_code}
     if told:
-        invocation["toolExecutionNotifications"] = [
-            {"level": "note", "message": {"text": text}} for text in told]
+        invocation["toolExecutionNotifications"] = [{"level": "note", "message": {"text": text}} for text in told]
     return invocation

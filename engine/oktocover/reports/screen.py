@@ -142,8 +142,7 @@ def _wrong(checked: Checked, findings: Sequence[Finding], width: int, every: boo
     shown = entries if every else entries[:SHOWN]
     one_visit = checked.visit != "all"
     lines = [
-        line for at, entry in enumerate(shown, 1)
-        for line in entry_lines(entry, width, f"{at}.", every, one_visit)
+        line for at, entry in enumerate(shown, 1) for line in entry_lines(entry, width, f"{at}.", every, one_visit)
     ]
     if len(shown) < len(entries):
         lines += wrap(f"and {len(entries) - len(shown):,} more: --all", width)
@@ -166,7 +165,7 @@ def _answers(checked: Checked, waiting: Sequence[Finding], width: int, every: bo
         lines = wrap(f"{said} {noun} TO BEGIN WITH, OF {count:,} NOT RECORDED", width, "", "   ")
     for answer in shown:
         where = clean(_words.found_by(answer.found_by), 40)
-        words = wrap(answer.words, width, "   ", "     ")
+        words = wrap(answer.words, width, "   ", "     ") or ["   (a fact without a name)"]
         if columns(words[-1]) + 3 + columns(where) <= width:
             words[-1] += f"   {where}"
         else:
@@ -220,7 +219,8 @@ def _everything(checked: Checked, found: _Sorted, width: int) -> list[str]:
     """What the first screen only counts: advisories, each open question, what meets, what does not apply."""
     lines: list[str] = []
     for heading, findings in (
-        ("WORTH KNOWING", found.advisories), ("NOT RECORDED", (*found.waiting, *found.settled)),
+        ("WORTH KNOWING", found.advisories),
+        ("NOT RECORDED", (*found.waiting, *found.settled)),
     ):
         entries = fold(findings)
         if entries:
@@ -274,7 +274,10 @@ def _visit_table(heading: str, visits: Sequence[Visit], width: int) -> list[str]
     lines = [heading.ljust(width - 22) + title] if len(heading) < room else [*lines, title.rjust(width)]
     for one in visits:
         figures = (
-            "not asked yet" if one.state == "not asked" else "signed" if one.state == "signed"
+            "not asked yet"
+            if one.state == "not asked"
+            else "signed"
+            if one.state == "signed"
             else f"{one.hazards:>6,}{one.corrections:>8,}{one.not_recorded:>8,}"
         )
         lines += ends(" " + clean(one.name, 60), figures, width, "   ", gap=0)

@@ -21,13 +21,22 @@ _RULE = "-" * WIDTH
 def head_of(checked: Checked, permit: str = "") -> dict[str, Any]:
     """The title block that all sheets of one check share: site, permit, what is in force, date."""
     return {
-        "site": checked.site, "permit": permit, "date": checked.today, "checked_by": checked.checked_by,
+        "site": checked.site,
+        "permit": permit,
+        "date": checked.today,
+        "checked_by": checked.checked_by,
         "in_force": [*(one.name for one in checked.in_force), checked.jurisdiction],
     }
 
 
-def worksheet(title: str, subject_label: str, sections: Sequence[str], steps: Sequence[Step], result: str,
-              checked_head: Mapping[str, Any]) -> str:
+def worksheet(
+    title: str,
+    subject_label: str,
+    sections: Sequence[str],
+    steps: Sequence[Step],
+    result: str,
+    checked_head: Mapping[str, Any],
+) -> str:
     """One sheet, at most 80 columns wide.
 
     A step without a `how` is an input: a figure taken as it is written, with where it comes from. `result`
@@ -53,16 +62,20 @@ def of_finding(finding: Finding, checked_head: Mapping[str, Any]) -> str:
     verdict = _words.VERDICT[finding.verdict]
     sections = (finding.citation, *(f"as changed by {one}" for one in finding.amended_by))
     head = {**checked_head, "trades": checked_head.get("trades", (finding.trade,))}
-    return worksheet(finding.title, subject(finding), sections, finding.work,
-                     f"{told}: {verdict}" if told else verdict, head)
+    return worksheet(
+        finding.title, subject(finding), sections, finding.work, f"{told}: {verdict}" if told else verdict, head
+    )
 
 
-def sheets(parts: Iterable[tuple[str, Sequence[Step]]], checked_head: Mapping[str, Any],
-           subject_label: str = "", sections: Sequence[str] = ()) -> str:
+def sheets(
+    parts: Iterable[tuple[str, Sequence[Step]]],
+    checked_head: Mapping[str, Any],
+    subject_label: str = "",
+    sections: Sequence[str] = (),
+) -> str:
     """Several sums of one subject, a sheet each; the result of a sheet is that of its last step."""
     made = [
-        worksheet(title, subject_label, sections, steps, steps[-1].result if steps else "not recorded",
-                  checked_head)
+        worksheet(title, subject_label, sections, steps, steps[-1].result if steps else "not recorded", checked_head)
         for title, steps in parts
     ]
     return "\n".join(made)
@@ -100,8 +113,9 @@ def _inputs(given: Sequence[Step]) -> list[str]:
         return ["none besides those in the steps"]
     lines: list[str] = []
     for step in given:
-        lines += _row([(clean(step.what, 400), 4 + _WHAT), (clean(step.source, 400), _HOW),
-                       (clean(step.result, 200), _RESULT)])
+        lines += _row(
+            [(clean(step.what, 400), 4 + _WHAT), (clean(step.source, 400), _HOW), (clean(step.result, 200), _RESULT)]
+        )
     return lines
 
 
@@ -111,8 +125,9 @@ def _steps(worked: Sequence[Step]) -> list[str]:
     lines: list[str] = []
     for at, step in enumerate(worked, 1):
         how = clean(step.how, 600)
-        lines += _row([(f"{at}", 3), (clean(step.what, 400), _WHAT), (how, _HOW),
-                       (f"= {clean(step.result, 200)}", _RESULT + 1)])
+        lines += _row(
+            [(f"{at}", 3), (clean(step.what, 400), _WHAT), (how, _HOW), (f"= {clean(step.result, 200)}", _RESULT + 1)]
+        )
         lines += wrap(clean(step.source, 400), WIDTH, " " * (5 + _WHAT), " " * (7 + _WHAT))
     return lines
 

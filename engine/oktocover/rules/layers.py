@@ -478,9 +478,7 @@ class Folded:
             "tables" if "rows" in value and "keys" in value else "terms" if "is" in value and "of" in value else "rules"
         )
         path = (*change.path, "add", address)
-        self.things[section][address] = Thing(
-            copy.deepcopy(value), change.document, path, change.layer, [("", change)]
-        )
+        self.things[section][address] = Thing(copy.deepcopy(value), change.document, path, change.layer, [("", change)])
         return True
 
     def _take(

@@ -112,6 +112,4 @@ class _Writer:
 def _fixed(limit: Limit) -> bool:
     if limit.blank or limit.schedule is not None:
         return False
-    return limit.many is not None or (
-        limit.cell is not None and limit.cell.expression is None and not limit.cell.ask
-    )
+    return limit.many is not None or (limit.cell is not None and limit.cell.expression is None and not limit.cell.ask)

@@ -40,8 +40,9 @@ def site_problems(site: Site, today: datetime.date | None = None) -> list[SitePr
 def _dates(site: Site, today: datetime.date) -> Iterable[SiteProblem]:
     for index, said in enumerate(site.looked):
         if said.day > today:
-            yield SiteProblem(("looked", index, "day"), f"{said.day} is in the future: nobody has looked yet",
-                              f"a day up to {today}")
+            yield SiteProblem(
+                ("looked", index, "day"), f"{said.day} is in the future: nobody has looked yet", f"a day up to {today}"
+            )
     for index, record in enumerate(site.records):
         if record.day > today:
             yield SiteProblem(("records", index, "day"), f"{record.day} is in the future", f"a day up to {today}")
@@ -50,4 +51,6 @@ def _dates(site: Site, today: datetime.date) -> Iterable[SiteProblem]:
             yield SiteProblem(("alternates", index, "day"), f"{alternate.day} is in the future", f"a day up to {today}")
     for visit, signature in site.permit.visits.items():
         if signature.signed > today:
-            yield SiteProblem(("permit", "visits", visit, "signed"), f"{signature.signed} is in the future", f"a day up to {today}")
+            yield SiteProblem(
+                ("permit", "visits", visit, "signed"), f"{signature.signed} is in the future", f"a day up to {today}"
+            )

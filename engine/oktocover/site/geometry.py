@@ -230,8 +230,12 @@ def box(points: Sequence[Point]) -> Box:
 
 def boxes_meet(one: Box, other: Box, within: Number = 0) -> bool:
     """Whether two boxes come nearer than `within`; with 0: whether their insides overlap."""
-    return (one[0] < other[2] + within and other[0] < one[2] + within
-            and one[1] < other[3] + within and other[1] < one[3] + within)
+    return (
+        one[0] < other[2] + within
+        and other[0] < one[2] + within
+        and one[1] < other[3] + within
+        and other[1] < one[3] + within
+    )
 
 
 def _runs_inside(one: Sequence[Point], other: Sequence[Point]) -> bool:

@@ -52,8 +52,12 @@ def outline_points(space: Space) -> list[NamedPoint]:
     From `outline`, or from `size` with `corner`. Raises PlanError when they make no room.
     """
     if space.outline is not None and space.size is not None:
-        raise PlanError(("size",), "the room has both an outline and a size", "one of the two",
-                        "keep the outline and take the size out, or the other way round")
+        raise PlanError(
+            ("size",),
+            "the room has both an outline and a size",
+            "one of the two",
+            "keep the outline and take the size out, or the other way round",
+        )
     if space.outline is None:
         return _rectangle(space)
     corners = [_corner(index, entry) for index, entry in enumerate(space.outline)]
@@ -94,7 +98,7 @@ def _corner(index: int, entry: str | Corner) -> NamedPoint:
 def _point(text: str, path: Path) -> Point:
     """Read `18 ft, 0 ft`. A comma may also stand inside a number: every comma is tried."""
     commas = [place for place, char in enumerate(text) if char == ","]
-    cuts = [(text[:place].strip(), text[place + 1:].strip()) for place in commas]
+    cuts = [(text[:place].strip(), text[place + 1 :].strip()) for place in commas]
     readable = [halves for halves in cuts if all(_reads(half) for half in halves)]
     if len(readable) == 1 or len(cuts) == 1:
         east, north = (readable or cuts)[0]
@@ -137,13 +141,21 @@ def _check_corners(corners: list[NamedPoint]) -> None:
         if (x, y) in seen:
             first = f"corner {seen[x, y] + 1}: {said_point((x, y))}"
             expected = "every corner once (the first may be written again at the end)"
-            raise PlanError(("outline", index), f"corner {index + 1} is the same point as {first}", expected,
-                            "take one of them out, or tape it again")
+            raise PlanError(
+                ("outline", index),
+                f"corner {index + 1} is the same point as {first}",
+                expected,
+                "take one of them out, or tape it again",
+            )
         seen[x, y] = index
     points = list(seen)
     if all(turn(points[0], points[1], point) == 0 for point in points):
-        raise PlanError(("outline",), "all corners lie on one line: the room has no area", _AROUND,
-                        "check the east and north distances of each corner")
+        raise PlanError(
+            ("outline",),
+            "all corners lie on one line: the room has no area",
+            _AROUND,
+            "check the east and north distances of each corner",
+        )
     _check_crossings(corners, points)
     _check_given_names(corners)
 
@@ -177,6 +189,10 @@ def _check_given_names(corners: list[NamedPoint]) -> None:
     seen: set[str] = set()
     for index, (_, _, name) in enumerate(corners):
         if name is not None and name in seen:
-            raise PlanError(("outline", index, "wall"), f"two walls of the room are called '{name}'",
-                            "a name of its own for each wall", "give one of them another name")
+            raise PlanError(
+                ("outline", index, "wall"),
+                f"two walls of the room are called '{name}'",
+                "a name of its own for each wall",
+                "give one of them another name",
+            )
         seen.add(name or "")

@@ -21,7 +21,8 @@ from oktocover.site.shapes import PlanWall, nearest_name
 from oktocover.site.sides import ONE_SIDED, WALL_GAP
 
 ON_THE_FLOOR = frozenset(
-    {"door", "sliding door", "garage door", "cased opening", "fireplace", "railing", "stair opening"})
+    {"door", "sliding door", "garage door", "cased opening", "fireplace", "railing", "stair opening"}
+)
 """Openings that begin at the floor by what they are."""
 
 IN_A_GABLE = frozenset({"louver", "vent opening"})
@@ -55,9 +56,11 @@ def _overlapping_rooms(plan: Plan) -> Iterator[PlanProblem]:
     for one, other in plan.overlaps():
         field = "outline" if plan.site.spaces[other].outline is not None else "corner"
         yield PlanProblem(
-            ("spaces", other, field), f"{other} lies partly inside {one}, on the same level",
+            ("spaces", other, field),
+            f"{other} lies partly inside {one}, on the same level",
             "rooms side by side, every corner measured from one zero point of the plan",
-            f"measure {other} from the same zero point as {one}, or write the level it is on")
+            f"measure {other} from the same zero point as {one}, or write the level it is on",
+        )
 
 
 @lru_cache(maxsize=256)
@@ -98,8 +101,9 @@ def _wall_named(plan: Plan, ref: str, path: tuple[str | int, ...]) -> Iterator[P
     spaces = list(plan.site.spaces)
     if not point or not name:
         like = nearest_name(room, spaces) or (spaces or ["studio"])[0]
-        yield PlanProblem(path, f"'{ref}' names no wall", "room.wall, as seen from inside the room",
-                          f"write it like {like}.north")
+        yield PlanProblem(
+            path, f"'{ref}' names no wall", "room.wall, as seen from inside the room", f"write it like {like}.north"
+        )
     elif room not in spaces:
         near = nearest_name(room, spaces)
         do = f"write {near}.{name}" if near else f"add {room} to the spaces, or name one that is there"
@@ -113,8 +117,12 @@ def _wall_named(plan: Plan, ref: str, path: tuple[str | int, ...]) -> Iterator[P
         # Where several walls face this way, the one wall meant has a number.
         near_names = sorted(one for one in names if one.startswith(f"{name}-")) or [nearest_name(name, names) or ""]
         near = " or ".join(f"{room}.{one}" for one in near_names if one)
-        yield PlanProblem(path, f"{room} has no wall '{name}'", "one of " + ", ".join(names),
-                          f"write {near}" if near else f"name a wall of {room}")
+        yield PlanProblem(
+            path,
+            f"{room} has no wall '{name}'",
+            "one of " + ", ".join(names),
+            f"write {near}" if near else f"name a wall of {room}",
+        )
 
 
 def _one_sided(plan: Plan) -> Iterator[PlanProblem]:
@@ -160,9 +168,12 @@ def _along(element: OnWall, name: str, wall: PlanWall, path: tuple[str, str]) ->
     else:
         return
     yield PlanProblem(
-        (*path, "at"), message, f"a distance from 0 in to {said(wall.length - width)}",
+        (*path, "at"),
+        message,
+        f"a distance from 0 in to {said(wall.length - width)}",
         f"measure from the left end of the wall as seen from inside {wall.room} ({left_hand(wall)}), "
-        "or name the wall it is on")
+        "or name the wall it is on",
+    )
 
 
 def _extent(element: OnWall) -> tuple[str, Number]:
@@ -219,13 +230,15 @@ def _shared_stretches(plan: Plan) -> Iterator[PlanProblem]:
     for ref, entries in by_wall.items():
         entries.sort(key=lambda entry: entry[0])
         for index, (_, end, name, opening) in enumerate(entries):
-            for start, other_end, other, second in entries[index + 1:]:
+            for start, other_end, other, second in entries[index + 1 :]:
                 if start < end and _heights_meet(opening, second):
                     shared = f"from {said(start)} to {said(min(end, other_end))}"
                     yield PlanProblem(
-                        ("openings", other, "at"), f"{other} and {name} overlap on {ref}, {shared}",
+                        ("openings", other, "at"),
+                        f"{other} and {name} overlap on {ref}, {shared}",
                         f"openings side by side: {name} ends at {said(end)}",
-                        f"measure both from the left end of {ref} again, or take one out if they are one")
+                        f"measure both from the left end of {ref} again, or take one out if they are one",
+                    )
 
 
 def _heights_meet(one: Opening, other: Opening) -> bool:

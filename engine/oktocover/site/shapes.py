@@ -17,8 +17,14 @@ from oktocover.site.outlines import PlanError, outline_points, said_point
 
 # Counter-clockwise from east, each with the way it points.
 COMPASS: dict[str, tuple[int, int]] = {
-    "east": (1, 0), "northeast": (1, 1), "north": (0, 1), "northwest": (-1, 1),
-    "west": (-1, 0), "southwest": (-1, -1), "south": (0, -1), "southeast": (1, -1),
+    "east": (1, 0),
+    "northeast": (1, 1),
+    "north": (0, 1),
+    "northwest": (-1, 1),
+    "west": (-1, 0),
+    "southwest": (-1, -1),
+    "south": (0, -1),
+    "southeast": (1, -1),
 }
 
 
@@ -160,10 +166,16 @@ def _walls(room: str, points: tuple[Point, ...], names: list[str | None]) -> tup
         other = automatic.get(wall.name, wall)
         if other is not wall:
             ends = f"{said_point(wall.start)} to {said_point(wall.end)}"
-            message = (f"the wall from {ends} faces {wall.facing}; "
-                       f"'{wall.name}' is the name of another wall, by the way that one faces")
-            raise PlanError(("outline",), message, "a name that is no compass direction, or the true one",
-                            "give the wall another name")
+            message = (
+                f"the wall from {ends} faces {wall.facing}; "
+                f"'{wall.name}' is the name of another wall, by the way that one faces"
+            )
+            raise PlanError(
+                ("outline",),
+                message,
+                "a name that is no compass direction, or the true one",
+                "give the wall another name",
+            )
     return walls
 
 

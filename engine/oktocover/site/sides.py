@@ -238,7 +238,7 @@ class Sides:
         near: dict[str, list[RoomShape]] = {shape.name: [] for shape in self.plan.placed}
         ordered = sorted(self.plan.placed, key=lambda shape: shape.box[0])
         for index, one in enumerate(ordered):
-            for other in ordered[index + 1:]:
+            for other in ordered[index + 1 :]:
                 if other.box[0] > one.box[2] + WALL_GAP:
                     break
                 # One more: a gap of exactly WALL_GAP belongs to it.

@@ -8,17 +8,57 @@ from oktocover.quantities import Quantity
 from oktocover.site.base import Count, Element, Length, OnWall, RefTo, Share, YesNo, means
 
 VentMaterial = Literal[
-    "B vent", "BW vent", "L vent", "single wall", "chimney liner", "masonry chimney", "factory-built chimney",
-    "special gas vent", "PVC", "CPVC", "ABS", "polypropylene", "kit of the maker",
+    "B vent",
+    "BW vent",
+    "L vent",
+    "single wall",
+    "chimney liner",
+    "masonry chimney",
+    "factory-built chimney",
+    "special gas vent",
+    "PVC",
+    "CPVC",
+    "ABS",
+    "polypropylene",
+    "kit of the maker",
 ]
 Listing = Literal[
-    "UL 441", "UL 641", "UL 103", "UL 1777", "UL 1738", "with the appliance", "ASTM D1785", "ASTM D2241", "ASTM D2665",
-    "ASTM F891", "ASTM F441", "ASTM F442", "ASTM D1527", "ASTM F628", "none",
+    "UL 441",
+    "UL 641",
+    "UL 103",
+    "UL 1777",
+    "UL 1738",
+    "with the appliance",
+    "ASTM D1785",
+    "ASTM D2241",
+    "ASTM D2665",
+    "ASTM F891",
+    "ASTM F441",
+    "ASTM F442",
+    "ASTM D1527",
+    "ASTM F628",
+    "none",
 ]
 OutsideWhat = Literal[
-    "forced air inlet", "gravity air inlet", "combustion air inlet", "gas meter", "gas regulator vent", "relief valve",
-    "electric meter", "condenser", "walk", "deck", "ventilated soffit", "soffit", "window well", "stair well", "alcove",
-    "inside corner", "neighbour opening", "lot line", "other",
+    "forced air inlet",
+    "gravity air inlet",
+    "combustion air inlet",
+    "gas meter",
+    "gas regulator vent",
+    "relief valve",
+    "electric meter",
+    "condenser",
+    "walk",
+    "deck",
+    "ventilated soffit",
+    "soffit",
+    "window well",
+    "stair well",
+    "alcove",
+    "inside corner",
+    "neighbour opening",
+    "lot line",
+    "other",
 ]
 
 Problem = tuple[tuple[str, str, str], str, str, str]
@@ -35,31 +75,34 @@ class Vent(Element):
     serves: list[Annotated[str, RefTo(("appliance",))]] | None = means("every appliance that vents into it")
     material: VentMaterial | None = means("what the pipe is; `kit of the maker` comes with the appliance")
     listing: Listing | None = means("listing or standard printed on the pipe, or none", by="plate")
-    named_by_maker: YesNo | None = means(
-        "the instructions of each appliance it serves name this very pipe", by="maker")
+    named_by_maker: YesNo | None = means("the instructions of each appliance it serves name this very pipe", by="maker")
     size: Length | None = means("inside diameter", by="tape")
-    rise: Length | None = means(
-        "height of the outlet above the highest draft hood or flue collar it serves", by="tape")
+    rise: Length | None = means("height of the outlet above the highest draft hood or flue collar it serves", by="tape")
     length: Length | None = means("developed length of all its pipe", by="tape")
     lateral: Length | None = means(
-        "level length between the draft hood or collar and the upright part of the vent", by="tape")
+        "level length between the draft hood or collar and the upright part of the vent", by="tape"
+    )
     elbows: Count | None = means("number of 90 degree elbows; two of 45 count as one")
     elbow_counts_as: Length | None = means("length that the maker counts for one elbow", by="maker")
     longest: Length | None = means("longest equivalent length the maker allows at this size", by="maker")
     slope: Share | None = means(
-        "least slope of its level runs, such as 1/4 in per ft; 0 in per ft is dead level", by="tape")
+        "least slope of its level runs, such as 1/4 in per ft; 0 in per ft is dead level", by="tape"
+    )
     slopes_to: Literal["appliance", "terminal", "drain tee", "no level run"] | None = means(
-        "which end is the lower one")
+        "which end is the lower one"
+    )
     apart: Length | None = means("largest distance between two supports of a level run", by="tape")
     apart_maker: Length | None = means("largest distance between supports by the maker's sheet", by="maker")
     clearance: Length | None = means(
-        "least air space to anything that burns, wallboard paper and insulation too", by="tape")
+        "least air space to anything that burns, wallboard paper and insulation too", by="tape"
+    )
     clearance_listed: Length | None = means("clearance marked on the pipe or in its instructions", by="plate")
     concealed: YesNo | None = means("some part of it will be hidden by finish")
-    edge: Length | None = means("least distance from the pipe to the face of a stud, joist or plate it goes through, "
-                                "when it is hidden there", by="tape")
-    shield: Length | Literal["none"] | None = means(
-        "thickness of the steel plate between it and that face", by="tape")
+    edge: Length | None = means(
+        "least distance from the pipe to the face of a stud, joist or plate it goes through, when it is hidden there",
+        by="tape",
+    )
+    shield: Length | Literal["none"] | None = means("thickness of the steel plate between it and that face", by="tape")
     insulated: YesNo | None = means("it goes through insulation in an attic, floor or wall")
     insulation_shield: YesNo | None = means("a metal collar keeps the insulation off it")
     collar_above: Length | None = means("height of that collar above the insulation", by="tape")
@@ -75,7 +118,8 @@ class VentConnector(Element):
     appliance: Annotated[str, RefTo(("appliance",))] | None = means("the appliance it comes from")
     vent: Annotated[str, RefTo(("vent",))] | None = means("the vent it goes into")
     material: Literal["single wall", "B vent", "L vent", "special gas vent", "factory-built chimney"] | None = means(
-        "what the pipe is")
+        "what the pipe is"
+    )
     size: Length | None = means("inside diameter", by="tape")
     length: Length | None = means("horizontal length", by="tape")
     slope: Share | None = means("least rise toward the vent, such as 1/4 in per ft", by="tape")
@@ -103,30 +147,37 @@ class VentTerminal(OnWall):
     across: Length | None = means("overall width or height of the outdoor part, the larger", by="tape")
     above_grade: Length | None = means("from its lowest edge down to the finished ground right below it", by="tape")
     intake_above_grade: Length | None = means(
-        "lowest edge of the air intake to the ground below it (a kit of one piece: as the terminal)", by="tape")
+        "lowest edge of the air intake to the ground below it (a kit of one piece: as the terminal)", by="tape"
+    )
     above_roof: Length | None = means("lowest discharge opening above the roof, on its uphill side", by="tape")
     roof_slope: Share | None = means("slope of the roof there, such as 4:12", by="tape")
     above_near: Length | None = means(
         "height above the highest part of any building within the distance the section names (10 ft in the model code)",
-        by="tape")
+        by="tape",
+    )
     wall_near: Length | Literal["none"] | None = means(
-        "level distance to the nearest wall that rises beside it", by="tape")
+        "level distance to the nearest wall that rises beside it", by="tape"
+    )
     cap: Literal["listed", "not listed", "none"] | None = means("the cap on its end", by="plate")
     braced: YesNo | None = means("guyed or braced above the roof")
     toward_neighbour: YesNo | None = means("blows square at the wall of another building")
     maker_openings: Length | Literal["none"] | None = means(
         "least distance from doors, windows and inlets by the maker's sheet; none: it asks for no more than the code",
-        by="maker")
+        by="maker",
+    )
     maker_grade: Length | Literal["none"] | None = means(
-        "least height above ground or snow by the maker's sheet", by="maker")
+        "least height above ground or snow by the maker's sheet", by="maker"
+    )
     maker_inside_corner: Length | Literal["none"] | None = means(
-        "least distance from an inside corner by the maker's sheet", by="maker")
+        "least distance from an inside corner by the maker's sheet", by="maker"
+    )
     maker_soffit: Length | Literal["none"] | None = means(
-        "least distance below a ventilated soffit by the maker's sheet", by="maker")
+        "least distance below a ventilated soffit by the maker's sheet", by="maker"
+    )
     maker_meter: Length | Literal["none"] | None = means(
-        "least distance from gas meters, regulators and electric meters by the maker's sheet", by="maker")
-    maker_roof: Length | Literal["none"] | None = means(
-        "least height above the roof by the maker's sheet", by="maker")
+        "least distance from gas meters, regulators and electric meters by the maker's sheet", by="maker"
+    )
+    maker_roof: Length | Literal["none"] | None = means("least height above the roof by the maker's sheet", by="maker")
 
 
 class OutsideThing(OnWall):
@@ -140,7 +191,8 @@ class OutsideThing(OnWall):
     high: Length | None = means("its own height, from `height` up; 0 in for a walk or a deck", by="tape")
     out: Length | None = means(
         "how far it stands out from the wall (a walk: its near edge; a neighbour's window: between the walls)",
-        by="tape")
+        by="tape",
+    )
     public: YesNo | None = means("open to the public, or to more than this household")
 
 
@@ -150,8 +202,14 @@ def problems(site: Any) -> list[Problem]:
     for name, vent in getattr(site, "vents", {}).items():
         twice = sorted({one for one in vent.serves or () if (vent.serves or []).count(one) > 1})
         if twice:
-            found.append((("vents", name, "serves"), f"the vent {name} serves {twice[0]} twice",
-                          "each appliance once", f"write {twice[0]} once"))
+            found.append(
+                (
+                    ("vents", name, "serves"),
+                    f"the vent {name} serves {twice[0]} twice",
+                    "each appliance once",
+                    f"write {twice[0]} once",
+                )
+            )
     for name, terminal in getattr(site, "terminals", {}).items():
         found.extend(_both_places(name, terminal))
     return found
@@ -159,12 +217,24 @@ def problems(site: Any) -> list[Problem]:
 
 def _both_places(name: str, terminal: VentTerminal) -> list[Problem]:
     if terminal.through == "roof" and terminal.wall is not None:
-        return [(("terminals", name, "wall"), f"the terminal {name} goes through a roof and has a wall",
-                 "through: wall, or no wall", "take out the line that is wrong")]
+        return [
+            (
+                ("terminals", name, "wall"),
+                f"the terminal {name} goes through a roof and has a wall",
+                "through: wall, or no wall",
+                "take out the line that is wrong",
+            )
+        ]
     across = _exact(terminal.across)
     if across is not None and across <= 0:
-        return [(("terminals", name, "across"), f"the terminal {name} has no width", "a width over nothing",
-                 "measure the outdoor part of the terminal")]
+        return [
+            (
+                ("terminals", name, "across"),
+                f"the terminal {name} has no width",
+                "a width over nothing",
+                "measure the outdoor part of the terminal",
+            )
+        ]
     return []
 
 
