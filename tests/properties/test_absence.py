@@ -145,6 +145,9 @@ def forget(data: dict[str, Any], name: str) -> None:
     for said in data.get("looked") or ():
         if name in (said.get("except") or ()):
             said["except"].remove(name)
+        if said.get("are"):
+            forget_in(said["are"], name)
+    data["looked"] = [said for said in data.get("looked") or () if said.get("are") != {}]
     for section in LISTS:
         for one in (data.get(section) or {}).values():
             if isinstance(one, dict):

@@ -21,10 +21,14 @@ def expand(
     data: dict[str, Any], read: SiteFile, problems: list[Problem], today: datetime.date | None = None
 ) -> dict[str, Any]:
     """The long form of `data`. What is wrong goes to `problems`; `read` learns where each value was written."""
-    work = Work(data, read, problems, today or datetime.date.today())
+    found: list[Problem] = []
+    work = Work(data, read, found, today or datetime.date.today())
     expand_rows(work)
     expand_tables(work)
     expand_typicals(work)
     expand_statements(work)
     expand_assumptions(work)
+    # a statement has lapsed over a row that could not be read: the row is what has to be put right
+    faulty = any(not one.warning for one in found)
+    problems.extend(one for one in found if not (faulty and one.warning))
     return work.data
