@@ -28,6 +28,8 @@ from oktocover.site.root import element_lists
 __all__ = ["ALL_VISITS", "check", "trades"]
 
 ALL_VISITS = "all"
+MANY = 50
+"""Subjects of one kind from which on it pays to compile a rule as a whole."""
 DESCRIBED = "described"
 Records = dict[tuple[str, str], tuple[bool, int]]
 
@@ -94,8 +96,9 @@ def _judged(
         spec = registry.KINDS[rule.each]
         if spec.system and view.described(spec.system) == "none":
             continue
-        for subject in view.of(rule.each):
-            for judged in judge(rule, Env(subject, view.roots, records, memo=memo)):
+        asked = view.of(rule.each)
+        for subject in asked:
+            for judged in judge(rule, Env(subject, view.roots, records, memo=memo), len(asked) >= MANY):
                 plain = not figures and judged.verdict in ("met", "does not apply")
                 yield _verdict_only(judged) if plain else _finding(judged, read)
 

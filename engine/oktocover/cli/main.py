@@ -12,6 +12,9 @@ from typing import Any
 
 import click
 
+# Looking for plugins of pydantic costs a check a twentieth of its time, and none is used.
+os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+
 from oktocover import __version__
 from oktocover.reading.problems import OktocoverError
 

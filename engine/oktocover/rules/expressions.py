@@ -79,7 +79,7 @@ class Expression:
     type: Type
     leaves: dict[str, Leaf]
     _fast: Callable[..., Any] | None = field(default=None, repr=False)
-    _names: tuple[str, ...] = ()
+    _uses: int = 0
 
     def values(self, env: Any) -> dict[str, Any]:
         """The value of each leaf, by its name in the tree."""
@@ -93,11 +93,17 @@ class Expression:
                 break
         else:
             try:
-                return (self._fast or self.fast)(*found.values())
+                if self._fast is not None or self._worth_compiling():
+                    return (self._fast or self.fast)(*found.values())
             except (ZeroDivisionError, TypeError, OverflowError):
                 pass  # a division by nothing, or a word where a figure is needed: the tree knows what to make of it
         value = _walk(self.tree, found, 1)
         return _truth(value, 1) if self.type.form == "truth" else value
+
+    def _worth_compiling(self) -> bool:
+        """Compiling costs as much as walking the tree a dozen times: small buildings never need it."""
+        self._uses += 1
+        return self._uses > COMPILE_AFTER
 
     @property
     def fast(self) -> Callable[..., Any]:
@@ -395,6 +401,9 @@ class _Checker:
             )
 
 
+COMPILE_AFTER = 12
+"""Evaluations by walking the tree before an expression is compiled."""
+
 SAFE: dict[str, Any] = {"__builtins__": {}, "min": min, "max": max, "ceil": math.ceil, "Fraction": Fraction}
 
 
@@ -416,7 +425,7 @@ def exact_body(tree: ast.expr) -> ast.expr:
 
 
 def _compile(tree: ast.expr, names: tuple[str, ...]) -> Callable[..., Any]:
-    body = exact_body(tree)
+    body = exact_body(tree) if any(isinstance(part, ast.Div) for part in ast.walk(tree)) else tree
     arguments = ast.arguments(
         posonlyargs=[], args=[ast.arg(name) for name in names], kwonlyargs=[], kw_defaults=[], defaults=[]
     )
