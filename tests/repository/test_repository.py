@@ -111,8 +111,10 @@ def test_the_wheel_carries_the_data_of_the_checkout(tmp_path: Path) -> None:
 
 
 def test_no_file_names_a_registry_a_path_of_a_machine_or_how_it_was_made() -> None:
-    forbidden = re.compile(
-        r"pypi\.org|pythonhosted|npmjs\.|debian\.org|(?<![\w./-])/(?:root|work)/|" + "tran" + "script|seed " + "document", re.I)
+    # written in halves, so that this file does not hold what it looks for
+    hosts = ["py" + "pi.org", "python" + "hosted", "npm" + "js.", "debian" + ".org"]
+    words = ["tran" + "script", "seed " + "document"]
+    forbidden = re.compile("|".join([*map(re.escape, hosts), *words, r"(?<![\w./-])/(?:root|work)/"]), re.I)
     for path in tracked():
         if path.suffix in (".py", ".md", ".yaml", ".toml", ".json", "") and path.name != "LICENSE":
             found = forbidden.search(path.read_text(encoding="utf-8"))
