@@ -89,7 +89,11 @@ def _statement(name: str) -> Schema:
             "ids": {**texts, "description": "which there were, so that a lapsed statement can say which are new"},
             "except": {**texts, "description": "ids that it does not speak of, and that `count` does not count"},
             "photos": texts,
-            "sample": {"type": "string", "pattern": r"^\d+ of \d+$", "description": "looked at only so many: 12 of 129"},
+            "sample": {
+                "type": "string",
+                "pattern": r"^\d+ of \d+$",
+                "description": "looked at only so many: 12 of 129",
+            },
         },
     }
 

@@ -22,11 +22,11 @@ from oktocover.site.building import (
     Wall,
     described_field,
 )
+from oktocover.site.combustion import AirOpening
 from oktocover.site.electrical import Basin, Circuit, Counter, Panel, Receptacle
+from oktocover.site.gas import GasFitting, GasMeter, GasOutlet, GasPipe, GasRegulator, GasSystem, GasTest, GasValve
 from oktocover.site.penetrations import Chimney, ConcealedSpace, Fireblock, GarageCeiling, MembraneBox, Penetration
 from oktocover.site.venting import OutsideThing, Vent, VentConnector, VentTerminal
-from oktocover.site.combustion import AirOpening
-from oktocover.site.gas import GasFitting, GasMeter, GasOutlet, GasPipe, GasRegulator, GasSystem, GasTest, GasValve
 
 
 class DescribedSystems(Node):

@@ -98,4 +98,6 @@ def _meant(value: CommonValue, facts: dict[str, Any]) -> bool:
     if any(value_of(facts.get(fact)) is not None for fact in value.lacks):
         return False
     found = {fact: value_of(facts.get(fact)) for fact in value.where}
-    return all(found[fact] is not None and within(value.list, fact, found[fact], word) for fact, word in value.where.items())
+    return all(
+        found[fact] is not None and within(value.list, fact, found[fact], word) for fact, word in value.where.items()
+    )

@@ -60,7 +60,9 @@ def find(work: Work, at: Path, name: str, kinds: tuple[str, ...]) -> FilePath | 
     elif not name.lower().endswith(kinds):
         work.wrong(at, f"'{short(name)}' is no file that can be read here", wanted)
     elif not (folder / name).is_file():
-        there = sorted(one.name for one in folder.iterdir() if one.name.lower().endswith(kinds)) if folder.is_dir() else []
+        there = (
+            sorted(one.name for one in folder.iterdir() if one.name.lower().endswith(kinds)) if folder.is_dir() else []
+        )
         work.unknown(at, f"there is no file '{short(name)}' beside the site", name, there or [wanted])
     else:
         return folder / name

@@ -181,8 +181,11 @@ def _check_figures(work: Work, spoken: _Spoken) -> None:
         work.wrong(at, message, "count: how many there were (or ids: [...])")
     for other in (len(said.ids) if said.ids is not None else None, spoken.sample[1] if spoken.sample else None):
         if other is not None and count is not None and other != count:
-            work.wrong((*at, "count"), f"the statement speaks of {said.count.text if said.count else ''} and of {other}",
-                       "one number")
+            work.wrong(
+                (*at, "count"),
+                f"the statement speaks of {said.count.text if said.count else ''} and of {other}",
+                "one number",
+            )
     if said.day > work.today:
         work.wrong((*at, "day"), f"{said.day} is in the future: nobody has looked yet", f"a day up to {work.today}")
 
@@ -277,7 +280,9 @@ def _say_sample(work: Work, spoken: _Spoken) -> None:
     seen, of = spoken.sample
     wrong = most_wrong(seen, of)
     may = f"as many as {wrong} of the others may be otherwise" if wrong else "none of the others should be otherwise"
-    message = f"{spoken.about}: {seen} of {of} were looked at ({spoken.signed}); {may} (95 percent), so it counts as typical"
+    message = (
+        f"{spoken.about}: {seen} of {of} were looked at ({spoken.signed}); {may} (95 percent), so it counts as typical"
+    )
     work.problems.append(Problem(work.read.place(spoken.at), message, warning=True))
 
 

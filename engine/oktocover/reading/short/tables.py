@@ -149,8 +149,12 @@ def _cells(work: Work, at: Path, name: str, heads: list[str | None], row: list[C
         head = heads[number] if number < len(heads) else None
         here = (*at, number)
         if number >= len(heads) and cell.text:
-            work.wrong(here, f"'{short(cell.text)}' stands in a column without a head", "as many cells as heads",
-                       'put a cell that holds a separator into quotes: "4 ft, 9 in"')
+            work.wrong(
+                here,
+                f"'{short(cell.text)}' stands in a column without a head",
+                "as many cells as heads",
+                'put a cell that holds a separator into quotes: "4 ft, 9 in"',
+            )
         elif head and cell.text and not _spoilt(work, here, name, head, cell.text):
             facts[head] = _value(name, head, cell.text)
             origins[name, one, head] = here
@@ -169,8 +173,12 @@ def _spoilt(work: Work, at: Path, name: str, fact: str, text: str) -> bool:
         )
         return True
     if _SHEET_ERROR.fullmatch(text):
-        work.wrong(at, f"{fact}: '{short(text)}' is a formula or an error of a spreadsheet", "a value",
-                   "save the table with values in place of formulas")
+        work.wrong(
+            at,
+            f"{fact}: '{short(text)}' is a formula or an error of a spreadsheet",
+            "a value",
+            "save the table with values in place of formulas",
+        )
         return True
     return False
 
