@@ -93,6 +93,8 @@ def test_an_id_that_stands_twice_is_said_with_both_places(refused: Refused) -> N
 def test_lists_of_another_length_are_refused(refused: Refused) -> None:
     (one,) = refused("rows:\n  - list: receptacles\n    ids: [A, B, C]\n    at: [1 ft, 2 ft]\n")
     assert one.startswith("site.yaml:8: 'at' has 2 values for 3 ids | one value for each of A, B, C, or one value")
+    (more,) = refused("rows:\n  - list: receptacles\n    ids: [A, B]\n    at: [1 ft, 2 ft, 3 ft]\n")
+    assert more.startswith("site.yaml:8: 'at' has 3 values for 2 ids")
 
 
 def test_a_shared_value_that_is_wrong_is_told_once(refused: Refused) -> None:

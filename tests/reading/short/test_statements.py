@@ -97,6 +97,16 @@ def test_what_decides_whether_it_is_covered_weighs_too(read: Read) -> None:
     assert [found.known["receptacles", one, "height"] for one in "ABC"] == ["told", "planned", "looked"]
 
 
+def test_where_it_stands_weighs_too_when_that_decides(read: Read) -> None:
+    found = read(
+        "receptacles: {A: {wall: {is: studio.north, known: planned}}, B: {wall: studio.north}}\n"
+        + statement("in: studio, count: 2")
+    )
+    assert [found.known["receptacles", one, "height"] for one in "AB"] == ["planned", "looked"]
+    everywhere = read("receptacles: {A: {wall: {is: studio.north, known: planned}}}\n" + statement("count: 1"))
+    assert everywhere.known["receptacles", "A", "height"] == "looked"
+
+
 def test_a_sample_says_how_many_may_be_wrong(read: Read) -> None:
     many = "rows: [{list: receptacles, ids: [" + ", ".join(f"R-{n}" for n in range(129)) + "]}]\n"
     found = read(many + statement("sample: 12 of 129"))
@@ -151,6 +161,11 @@ def test_a_record_that_disagrees_is_an_error_with_both_places(read: Read, refuse
         ("at least 1/2 in", "1-1/4 in", False),
         ("2 in", "at most 1-1/4 in", False),
         ("1 in", "1-1/16 in", False),
+        ("at most 1 in", "less than 1 in", False),
+        ("less than 1 in", "at most 1 in", True),
+        ("less than 1 in", "less than 1 in", True),
+        ("at least 1 in", "more than 1 in", False),
+        ("more than 1 in", "at least 1 in", True),
     ],
 )
 def test_a_record_may_be_more_exact_than_the_statement(read: Read, refused: Refused, own: str, said: str, fits: bool) -> None:

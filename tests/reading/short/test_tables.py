@@ -49,6 +49,11 @@ def test_each_cell_has_its_place(read: Read, refused: Refused) -> None:
     assert one.startswith("devices.csv:5: height: 'none of it'")
 
 
+def test_lines_are_counted_through_cells_of_several_lines(refused: Refused) -> None:
+    (one,) = refused(TABLES, {"devices.csv": 'id,note,height\nA,"over\nthe\nbench",44\nB,,44 in\n'})
+    assert one.startswith("devices.csv:4: height: '44' has no unit")
+
+
 @pytest.mark.parametrize("separator", [",", ";", "\t"])
 @pytest.mark.parametrize("ending", ["\n", "\r\n"])
 def test_a_file_as_spreadsheets_save_it(read: Read, separator: str, ending: str) -> None:
