@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import xml.etree.ElementTree as ET
 from pathlib import Path
 from typing import Any
@@ -103,3 +104,21 @@ def test_a_plan_of_an_unnamed_empty_site(run: Run, tmp_path: Path) -> None:
     (tmp_path / "empty.yaml").write_text("permit: {occupancy: accessory}\n", encoding="utf-8")
     assert run("show", "empty.yaml").code == 0
     assert "No room is written yet." in run("show", "empty.yaml", "--plan", "-").out
+
+
+def test_the_full_form_of_a_short_site_reads_back_to_the_same_verdicts(run: Run, tmp_path: Path) -> None:
+    shown = run("show", "short-shop", "--expanded")
+    assert shown.code == 0
+    assert "rows:" not in shown.out and "typicals:" not in shown.out
+    (tmp_path / "full.yaml").write_text(shown.out, encoding="utf-8")
+
+    def told(name: str) -> list[tuple[str, str, str]]:
+        checked = run("check", name, "--format", "json", "--all", "--today", "2026-06-15")
+        return [(one["rule"], one["element"], one["verdict"]) for one in json.loads(checked.out)["findings"]]
+
+    assert told("full.yaml") == told("short-shop")
+
+
+def test_the_full_form_is_asked_for_alone(run: Run, site: str) -> None:
+    ran = run("show", site, "--expanded", "--plan")
+    assert ran.code == 2 and "give --expanded alone" in ran.err

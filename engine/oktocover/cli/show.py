@@ -32,14 +32,19 @@ STDOUT = "-"
     flag_value=PLAN,
     help=f"Draw the plan to scale ({PLAN} if no file is named; - prints it).",
 )
+@click.option(
+    "--expanded", is_flag=True, help="Print the full form that rows, tables, typicals and statements stand for."
+)
 @today_option
 @rulesets_option
-def command(site: str, what: str, plan: str | None, today: str | None, rulesets: str | None) -> None:
+def command(site: str, what: str, plan: str | None, expanded: bool, today: str | None, rulesets: str | None) -> None:
     """Read SITE back, so that a slip is seen at once. Nothing is judged.
 
     WHAT: a room, a wall (studio.north), an element, or something worked out from them: each fact with its value, where
     it came from and how it is known.
     """
+    if expanded and (what or plan is not None):
+        raise click.UsageError("the full form is that of the whole site: give --expanded alone")
     if plan is not None and what:
         raise click.UsageError("the plan shows the whole building: give WHAT or --plan, not both")
     if plan is not None and plan != STDOUT and not plan.lower().endswith(".svg"):
@@ -47,7 +52,11 @@ def command(site: str, what: str, plan: str | None, today: str | None, rulesets:
     path = site_path(site)
     read = read_site(path, read_day(today))
     view = SiteView(read.site, read.known)
-    if plan is not None:
+    if expanded:
+        from oktocover.reading.short import expanded_text
+
+        tell(expanded_text(read), for_programs=True)
+    elif plan is not None:
         _draw(view, plan)
     elif what:
         tell(_sheet(read, view, what, path, today, rulesets))
