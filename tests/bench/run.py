@@ -13,9 +13,11 @@ from __future__ import annotations
 import copy
 import datetime
 import importlib.util
+import os
 import statistics
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Callable
 from fractions import Fraction
@@ -50,13 +52,17 @@ def timed(work: Callable[[], Any], times: int = 5) -> tuple[float, float]:
 
 
 def cold() -> None:
-    """A process from nothing to the first screen."""
+    """A process from nothing to the first screen, with its modules compiled as an installation leaves them."""
+    command = [sys.executable, "-m", "oktocover", "check", str(MAIN), "--today", "2026-06-15"]
+    with tempfile.TemporaryDirectory() as cache:
+        env = {key: value for key, value in os.environ.items() if key != "PYTHONDONTWRITEBYTECODE"}
+        env["PYTHONPYCACHEPREFIX"] = cache
 
-    def run() -> None:
-        subprocess.run([sys.executable, "-m", "oktocover", "check", str(MAIN), "--today", "2026-06-15"], capture_output=True)
+        def run() -> None:
+            subprocess.run(command, capture_output=True, env=env)
 
-    run()
-    least, median = timed(run, 7)
+        run()
+        least, median = timed(run, 7)
     print(f"cold check of the main example: least {least:.3f} s, median {median:.3f} s (budget 0.6 s)")
 
 
