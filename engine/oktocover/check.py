@@ -10,7 +10,6 @@ from typing import Any
 from oktocover.findings.checked import Blank, Checked, InForce, Visit
 from oktocover.findings.finding import Finding, FindingPlace, Missing
 from oktocover.measures import registry, trades
-from oktocover.measures.subject import Subject
 from oktocover.measures.view import SiteView
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
@@ -415,14 +414,3 @@ def _not_described(view: SiteView, rules: list[Rule]) -> Iterator[str]:
             yield f"{system} (not sure)"
         elif said is None and not any(view.of(kind) for kind, spec in registry.KINDS.items() if spec.system == system):
             yield system
-
-
-def subject_named(view: SiteView, name: str) -> Subject | None:
-    """An element or derived subject by its id."""
-    if name in view.elements:
-        return view.elements[name]
-    for kind in registry.KINDS:
-        for subject in view.of(kind):
-            if subject.id == name:
-                return subject
-    return None

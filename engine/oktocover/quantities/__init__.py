@@ -1,6 +1,6 @@
 """Trade notation to exact numbers and back. Imports nothing else of the project."""
 
-from .dimensions import NAMES, Dimension, Number, dimension, number
+from .dimensions import NAMES, Dimension, Number, dimension, magnitude, number
 from .errors import QuantityError
 from .ladders import PIPE, PIPE_SIZES, WIRE, next_size
 from .moments import read_clock, read_date, read_moment
@@ -20,6 +20,7 @@ __all__ = [
     "closer_than_tape",
     "dimension",
     "dimension_of_unit",
+    "magnitude",
     "next_size",
     "number",
     "read",

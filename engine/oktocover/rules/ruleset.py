@@ -9,7 +9,7 @@ from typing import Any
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
 from oktocover.rules.form import DEEPEST, Compiler, Rule
-from oktocover.rules.layers import Change, Folded, Layer, Thing
+from oktocover.rules.layers import Change, Folded, Thing
 from oktocover.rules.limits import Schedule
 from oktocover.rules.scope import Term
 from oktocover.rules.types import RuleError
@@ -216,8 +216,3 @@ def _after(data: Mapping[str, Any] | None) -> tuple[str, ...]:
 def changes_of(rule: Rule) -> tuple[Change, ...]:
     """The place's and job's changes that touched a rule (an edition's own changes are the edition)."""
     return tuple(change for _, change in rule.history if change.place)
-
-
-def layer_named(folded: Folded, name: str) -> Layer | None:
-    """The layer of that name, if it was folded in."""
-    return next((layer for layer in folded.layers if layer.name == name), None)

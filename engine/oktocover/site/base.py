@@ -97,6 +97,11 @@ class Reads:
             raise _custom("reader", str(error)) from None
 
 
+def exact_of(value: Any) -> quantities.Number | None:
+    """The number of an exact quantity; None for a bound, a word, or what nobody recorded."""
+    return value.exact if isinstance(value, quantities.Quantity) else None
+
+
 def read_yes_no(text: str) -> bool:
     """`yes` or `no`, nothing else: a blank is not a no."""
     word = text.strip().lower()

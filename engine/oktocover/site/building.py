@@ -117,13 +117,6 @@ class Level(Element):
     floor: Length | None = means("height of the floor above the ground outside (under it: write a minus)", by="tape")
 
 
-def _read_point(text: str) -> tuple[str, str]:
-    parts = [part.strip() for part in text.split(",")]
-    if len(parts) != 2 or not all(parts):
-        raise ValueError(f"'{text}' is not a point: write two distances with a comma between, such as 18 ft, 0 ft")
-    return parts[0], parts[1]
-
-
 class Corner(Node):
     """A corner of an outline with a name for the wall that starts there (walking with the room on the left)."""
 

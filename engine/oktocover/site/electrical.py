@@ -19,6 +19,7 @@ from oktocover.site.base import (
     RefTo,
     Voltage,
     YesNo,
+    exact_of,
     means,
 )
 from oktocover.site.building import SpaceUse
@@ -254,11 +255,11 @@ def _past_its_wall(name: str, counter: Counter) -> Iterator[Problem]:
             "one room",
             "leave out space: the wall says which room",
         )
-    start, long = _exact(counter.at), _exact(counter.length)
+    start, long = exact_of(counter.at), exact_of(counter.length)
     if start is None or long is None or not isinstance(counter.breaks, list):
         return
     for place, one in enumerate(counter.breaks):
-        at, width = _exact(one.at), _exact(one.width)
+        at, width = exact_of(one.at), exact_of(one.width)
         if at is None or width is None or start <= at <= at + width <= start + long:
             continue
         ends = f"from {quantities.show(start, 'length')} to {quantities.show(start + long, 'length')} along the wall"
@@ -268,7 +269,3 @@ def _past_its_wall(name: str, counter: Counter) -> Iterator[Problem]:
             ends,
             "measure it from the left end of the wall, as the counter is",
         )
-
-
-def _exact(value: quantities.Quantity | None) -> quantities.Number | None:
-    return value.exact if value is not None else None

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import isqrt
 
-from oktocover.quantities import Number, number
+from oktocover.quantities import Number, magnitude, number
 
 Point = tuple[Number, Number]
 
@@ -102,11 +102,6 @@ def partway(a: Point, b: Point, over: Number, under: Number) -> Point:
 def middle(a: Point, b: Point) -> Point:
     """The point halfway between two points."""
     return partway(a, b, 1, 2)
-
-
-def magnitude(value: Number) -> Number:
-    """A number without its sign, exact."""
-    return value if value >= 0 else -value
 
 
 def squared(a: Point, b: Point) -> Number:

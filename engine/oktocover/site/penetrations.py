@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Literal
 
-from oktocover.quantities import Quantity, show
-from oktocover.site.base import Area, Count, Duration, Element, Length, OnWall, RefTo, WallSide, YesNo, means
+from oktocover.quantities import show
+from oktocover.site.base import Area, Count, Duration, Element, Length, OnWall, RefTo, WallSide, YesNo, exact_of, means
 
 Member = Literal[
     "sole plate",
@@ -289,7 +289,7 @@ def problems(site: Any) -> list[Problem]:
 def _hole_problems(name: str, hole: Penetration) -> list[Problem]:
     path = ("penetrations", name)
     found: list[Problem] = []
-    wide, item, gap = _exact(hole.hole), _exact(hole.item), _exact(hole.gap)
+    wide, item, gap = exact_of(hole.hole), exact_of(hole.item), exact_of(hole.gap)
     if wide is not None and item is not None and item > wide:
         found.append(
             (
@@ -348,7 +348,7 @@ def _undescribed(site: Any) -> list[Problem]:
 
 def _block_problems(name: str, block: Fireblock, spaces: dict[str, ConcealedSpace]) -> list[Problem]:
     space = spaces.get(block.space or "")
-    along, length = _exact(block.along), _exact(space.length) if space is not None else None
+    along, length = exact_of(block.along), exact_of(space.length) if space is not None else None
     if along is None or length is None or along <= length:
         return []
     return [
@@ -359,7 +359,3 @@ def _block_problems(name: str, block: Fireblock, spaces: dict[str, ConcealedSpac
             "tape the block or the space again",
         )
     ]
-
-
-def _exact(value: Any) -> Any:
-    return value.exact if isinstance(value, Quantity) else None

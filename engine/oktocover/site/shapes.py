@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cached_property
 
-from oktocover.quantities import Number
+from oktocover.quantities import Number, magnitude
 from oktocover.site.building import Space
-from oktocover.site.geometry import Box, Point, box, cross, distance, dot, less, magnitude, partway, ratio, signed_area
+from oktocover.site.geometry import Box, Point, box, cross, distance, dot, less, partway, ratio, signed_area
 from oktocover.site.outlines import PlanError, outline_points, said_point
 
 # Counter-clockwise from east, each with the way it points.

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Literal
 
-from oktocover.quantities import Quantity
-from oktocover.site.base import Count, Element, Length, OnWall, RefTo, Share, YesNo, means
+from oktocover.site.base import Count, Element, Length, OnWall, RefTo, Share, YesNo, exact_of, means
 
 VentMaterial = Literal[
     "B vent",
@@ -225,7 +224,7 @@ def _both_places(name: str, terminal: VentTerminal) -> list[Problem]:
                 "take out the line that is wrong",
             )
         ]
-    across = _exact(terminal.across)
+    across = exact_of(terminal.across)
     if across is not None and across <= 0:
         return [
             (
@@ -236,7 +235,3 @@ def _both_places(name: str, terminal: VentTerminal) -> list[Problem]:
             )
         ]
     return []
-
-
-def _exact(value: Quantity | None) -> Any:
-    return None if value is None else value.exact
