@@ -25,7 +25,7 @@ MODULES = sorted(Path(oktocover.reports.__file__).parent.glob("*.py"))
 
 
 def _pages() -> list[str]:
-    pages = [rules_form.proof_text([rules_form.ProofRow("nec.a", 3, ("case",), 2, ("limit",))])]
+    pages = [rules_form.rules_text([rules_form.RuleRow("nec.a", "A rule", "electrical", "final", "hazard", "NEC 2020 1")])]
     for checked in CHECKS:
         pages += [screen.first_screen(checked, all_findings=every) for every in (False, True)]
         pages += [json_form.dumps(checked, True), sarif.dumps(checked, True), junit.dumps(checked)]

@@ -1,4 +1,4 @@
-"""What is in force here and where it comes from, and how a ruleset proved itself: as text and as JSON."""
+"""What is in force here and where it comes from: as text and as JSON."""
 
 from __future__ import annotations
 
@@ -38,24 +38,6 @@ class RuleRow:
     limits: tuple[LimitRow, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class ProofRow:
-    """How one rule came through its own cases and through having each of its names and numbers changed."""
-
-    rule: str
-    cases_run: int
-    failed: tuple[str, ...] = ()
-    """Cases that gave another verdict than they say."""
-    limits_proven: int = 0
-    not_proven: tuple[str, ...] = ()
-    """Names and numbers that may be struck or nudged without turning any case."""
-
-    @property
-    def proven(self) -> bool:
-        """Whether the rule has cases, all come out as written, and every name of it turns one."""
-        return self.cases_run > 0 and not self.failed and not self.not_proven
-
-
 def rules_text(rows: Sequence[RuleRow], width: int = WIDTH) -> str:
     """The rules, each with its section and limits; the number of them last."""
     lines: list[str] = []
@@ -87,35 +69,3 @@ def _rule_object(row: RuleRow) -> dict[str, Any]:
         {"name": clean(one.name), "value": clean(one.value), "from": clean(one.from_)} for one in row.limits
     ]
     return told
-
-
-def proof_text(rows: Sequence[ProofRow], width: int = WIDTH) -> str:
-    """What is not proven, rule by rule, then the totals."""
-    lines: list[str] = []
-    for row in rows:
-        if row.proven:
-            continue
-        name = clean(row.rule, 200)
-        if not row.cases_run:
-            lines += wrap(f"{name}: no case", width, "", "    ")
-        for case in row.failed:
-            lines += wrap(f"{name}: comes out otherwise: {clean(case, 400)}", width, "", "    ")
-        for one in row.not_proven:
-            lines += wrap(f"{name}: turns no case: {clean(one, 400)}", width, "", "    ")
-    proven = sum(row.proven for row in rows)
-    cases, limits = sum(row.cases_run for row in rows), sum(row.limits_proven for row in rows)
-    total = f"{proven:,} of {counted(len(rows), 'rule')} proven, by {counted(cases, 'case')}; "
-    return "\n".join([*lines, *wrap(total + f"{counted(limits, 'limit')} proven", width)]) + "\n"
-
-
-def proof_object(rows: Sequence[ProofRow]) -> dict[str, Any]:
-    """The proof as plain JSON values."""
-    return {
-        "proven": sum(row.proven for row in rows),
-        "rules": [{**plain(row), "proven": row.proven} for row in rows],
-    }
-
-
-def proof_json(rows: Sequence[ProofRow]) -> str:
-    """`proof_object` as text."""
-    return json.dumps(proof_object(rows), indent=2, ensure_ascii=False) + "\n"
