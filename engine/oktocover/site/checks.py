@@ -10,8 +10,8 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from oktocover.site import combustion, electrical, gas, penetrations, plan_problems, venting
-from oktocover.site.base import SiteProblem
-from oktocover.site.root import Site
+from oktocover.site.base import Element, SiteProblem, spaced
+from oktocover.site.root import Site, element_lists
 
 Check = Callable[[Site], Iterable[Any]]
 
@@ -49,8 +49,20 @@ def _dates(site: Site, today: datetime.date) -> Iterable[SiteProblem]:
     for index, alternate in enumerate(site.alternates):
         if alternate.day > today:
             yield SiteProblem(("alternates", index, "day"), f"{alternate.day} is in the future", f"a day up to {today}")
+    for list_name in element_lists():
+        for name, element in getattr(site, list_name).items():
+            yield from _future_facts((spaced(list_name), name), element, today)
     for visit, signature in site.permit.visits.items():
         if signature.signed > today:
             yield SiteProblem(
                 ("permit", "visits", visit, "signed"), f"{signature.signed} is in the future", f"a day up to {today}"
             )
+
+
+def _future_facts(path: tuple[str, str], element: Element, today: datetime.date) -> Iterable[SiteProblem]:
+    """Days and clock times of an element (a test's readings) that nobody can have read yet."""
+    for field in type(element).model_fields:
+        value = getattr(element, field)
+        day = value.date() if isinstance(value, datetime.datetime) else value
+        if isinstance(day, datetime.date) and day > today:
+            yield SiteProblem((*path, spaced(field)), f"{day} is in the future", f"a day up to {today}")
