@@ -273,7 +273,7 @@ def test_today_is_a_day(run: Any) -> None:
     ("args", "said"),
     [
         (["chek"], "did you mean 'check'?"),
-        (["check"], "Missing argument 'SITE'"),
+        (["check"], "no file or folder 'site.yaml'"),
         (["check", "s.yaml", "--frmat", "json"], "--format"),
         (["check", "s.yaml", "--format", "xml"], "'json'"),
         (["check", "s.yaml", "--rulesets", "nowhere"], "no folder 'nowhere'"),
@@ -285,3 +285,9 @@ def test_a_wrong_call_is_a_sentence(args: list[str], said: str, run: Any) -> Non
     ran = run(*args, today=False)
     assert (ran.code, ran.out) == (2, "")
     assert said in ran.err
+
+
+def test_site_yaml_is_meant_when_no_site_is_named(run: Any) -> None:
+    put("ready")
+    Path("s.yaml").rename("site.yaml")
+    assert run("check").out == run("check", "site.yaml").out

@@ -19,7 +19,7 @@ assert trades
 
 
 @click.command("check")
-@click.argument("site")
+@click.argument("site", default="site.yaml")
 @click.option(
     "--for",
     "visit",
@@ -36,7 +36,7 @@ assert trades
 @today_option
 @rulesets_option
 def command(site: str, visit: str | None, form: str, every: bool, today: str | None, rulesets: str | None) -> None:
-    """Check SITE (a file, a folder, or the name of an example) against the rules of its place.
+    """Check SITE (a file, a folder, or the name of an example; site.yaml if left out) against the rules of its place.
 
     Exit code 0: ready to call, on what is written. 1: corrections. 2: something could not be read.
     3: nothing found wrong, but facts that the visit needs are not recorded. JSON lists the findings of all visits
