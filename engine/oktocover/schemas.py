@@ -12,7 +12,7 @@ from oktocover._short_schemas import add_short_forms, common_values_schema
 from oktocover.data import data_dir
 from oktocover.measures import registry, trades
 from oktocover.quantities import NAMES, QuantityError, read
-from oktocover.rules import cases, form, layers, limits
+from oktocover.rules import cases, form, layers, limits, verbs
 from oktocover.site.base import HOW_KNOWN
 from oktocover.site.root import Site
 
@@ -170,7 +170,7 @@ def _rule_definitions() -> Schema:
             layers.CHANGE_KEYS,
             {
                 "take": _named({"type": "string"}),
-                "strike": _named(_words(layers.EFFECTS)),
+                "strike": _named(_words(verbs.EFFECTS)),
                 "set": {"type": "object"},
                 "add": {"type": "object"},
                 "basis": _ref("basis"),

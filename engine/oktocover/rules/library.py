@@ -9,7 +9,9 @@ from pathlib import Path
 from oktocover.data import data_dir
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Place, Problem
-from oktocover.rules.layers import Folded, Layer, read_layer
+from oktocover.rules.fold import Folded
+from oktocover.rules.layers import Layer
+from oktocover.rules.read_layer import read_layer
 from oktocover.rules.ruleset import RuleSet
 
 MODEL = "model codes"

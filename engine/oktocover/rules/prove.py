@@ -16,9 +16,10 @@ from oktocover.reading.problems import InputProblems, Problem
 from oktocover.rules import cases as case_form
 from oktocover.rules.cases import Case, Outcome, differs, moved
 from oktocover.rules.expressions import Expression
+from oktocover.rules.fold import Folded
 from oktocover.rules.form import Node, Rule
 from oktocover.rules.intervals import NO_LIMIT
-from oktocover.rules.layers import Change, Folded, Layer
+from oktocover.rules.layers import Change, Layer
 from oktocover.rules.library import Library
 from oktocover.rules.limits import Band, Cell, Limit, Schedule
 from oktocover.rules.ruleset import RuleSet

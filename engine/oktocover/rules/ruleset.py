@@ -8,8 +8,9 @@ from typing import Any
 
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
+from oktocover.rules.fold import Folded
 from oktocover.rules.form import DEEPEST, Compiler, Rule
-from oktocover.rules.layers import Change, Folded, Thing
+from oktocover.rules.layers import Change, Thing
 from oktocover.rules.limits import Schedule
 from oktocover.rules.scope import Term
 from oktocover.rules.types import RuleError

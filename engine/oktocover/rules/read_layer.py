@@ -1,0 +1,197 @@
+"""Reads one layer from its files. All that is wrong with them comes in one InputProblems."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from pathlib import Path as FilePath
+from typing import Any
+
+from oktocover.reading.nearest import nearest
+from oktocover.reading.nodes import Document, read_yaml_file
+from oktocover.reading.problems import InputProblems, Problem
+from oktocover.rules.layers import (
+    ADOPT_KEYS,
+    CHANGE_KEYS,
+    LAYER_KEYS,
+    SECTIONS,
+    USUAL_KEYS,
+    VERBS,
+    Change,
+    Layer,
+    Path,
+    Thing,
+)
+
+
+def read_layer(files: Iterable[FilePath], shown: Mapping[FilePath, str] | None = None) -> Layer:
+    """Gather one layer from its files. All that is wrong with them comes in one InputProblems."""
+    problems: list[Problem] = []
+    layer: Layer | None = None
+    for path in files:
+        try:
+            document = read_yaml_file(path, (shown or {}).get(path))
+        except InputProblems as error:
+            problems.extend(error.problems)
+            continue
+        layer = _gather(layer, document, path, problems)
+    if problems:
+        raise InputProblems(problems)
+    if layer is None:
+        raise InputProblems([Problem(None, "this layer has no files")])
+    return layer
+
+
+def _gather(layer: Layer | None, document: Document, path: FilePath, problems: list[Problem]) -> Layer | None:
+    data = document.data
+    if not isinstance(data, dict):
+        problems.append(
+            Problem(document.place(()), "a rule file is a mapping", 'book: nec, edition: "2020", rules: ...')
+        )
+        return layer
+    for key in data:
+        if key not in LAYER_KEYS:
+            near = nearest(key, LAYER_KEYS)
+            problems.append(
+                Problem(
+                    document.key_place((key,)),
+                    f"'{key}' is not part of a rule file",
+                    "one of: " + ", ".join(LAYER_KEYS),
+                    f"did you mean '{near}'?" if near else "",
+                )
+            )
+    head = _head(document, data, problems)
+    if layer is None:
+        layer = head
+    elif (layer.book, layer.edition, layer.is_place) != (head.book, head.edition, head.is_place):
+        problems.append(
+            Problem(
+                document.place(()),
+                f"this file is of {head.name}, its neighbours are of {layer.name}",
+                do="move it to the folder of its book and edition",
+            )
+        )
+    layer.before = layer.before or head.before
+    layer.short = layer.short or head.short
+    layer.documents.append(document)
+    layer.files.append(path)
+    _things(layer, document, data, problems)
+    _changes(layer, document, data, problems)
+    _adoption(layer, document, data, problems)
+    return layer
+
+
+def _head(document: Document, data: Mapping[str, Any], problems: list[Problem]) -> Layer:
+    book, edition, place = (_word(data.get(key)) for key in ("book", "edition", "place"))
+    if book and not edition or not (book or place):
+        problems.append(
+            Problem(
+                document.place(()),
+                "a rule file says what it is of",
+                'book: nec and edition: "2020", or place: Name of the town',
+            )
+        )
+    before = _word(data.get("from"))
+    if before and " " not in before:
+        before = f"{book} {before}"
+    return Layer(
+        f"{book} {edition}" if book else place, book, edition, before, _word(data.get("short")), _word(data.get("in"))
+    )
+
+
+def _word(value: Any) -> str:
+    return value.strip() if isinstance(value, str) else ""
+
+
+def _named(document: Document, data: Mapping[str, Any], key: str, problems: list[Problem]) -> dict[str, Any]:
+    found = data.get(key)
+    if found is None:
+        return {}
+    if not isinstance(found, dict):
+        problems.append(Problem(document.place((key,)), f"'{key}' is a mapping of names"))
+        return {}
+    return found
+
+
+def _things(layer: Layer, document: Document, data: Mapping[str, Any], problems: list[Problem]) -> None:
+    usual = _named(document, data, "usual", problems)
+    for key in usual:
+        if key not in USUAL_KEYS:
+            problems.append(
+                Problem(document.place(("usual", key)), f"'{key}' cannot be usual", "one of: " + ", ".join(USUAL_KEYS))
+            )
+    for section in SECTIONS:
+        for name, thing in _named(document, data, section, problems).items():
+            known = layer.things[section].get(name)
+            if known is not None:
+                problems.append(
+                    Problem(
+                        document.key_place((section, name)),
+                        f"'{name}' stands twice in {layer.name}; the other is at {known.document.place(known.path)}",
+                    )
+                )
+                continue
+            if section == "rules" and isinstance(thing, dict):
+                thing = {**usual, **thing}
+            layer.things[section][name] = Thing(thing, document, (section, name), layer.name)
+
+
+def _changes(layer: Layer, document: Document, data: Mapping[str, Any], problems: list[Problem]) -> None:
+    for name, change in _named(document, data, "changes", problems).items():
+        path: Path = ("changes", name)
+        if not isinstance(change, dict):
+            problems.append(
+                Problem(document.place(path), f"the change '{name}' is a mapping: cite, and set, add, strike or take")
+            )
+            continue
+        for key in change:
+            if key not in CHANGE_KEYS:
+                near = nearest(key, CHANGE_KEYS)
+                problems.append(
+                    Problem(
+                        document.place((*path, key)),
+                        f"'{key}' is not part of a change",
+                        "one of: " + ", ".join(CHANGE_KEYS),
+                        f"did you mean '{near}'?" if near else "",
+                    )
+                )
+        if not _word(change.get("cite")):
+            problems.append(
+                Problem(
+                    document.place(path),
+                    f"the change '{name}' names no authority",
+                    "cite: the section of the ordinance",
+                )
+            )
+        if not any(change.get(verb) for verb in VERBS):
+            problems.append(
+                Problem(document.place(path), f"the change '{name}' changes nothing", "set, add, strike or take")
+            )
+        if name in layer.changes:
+            problems.append(Problem(document.key_place(path), f"the change '{name}' stands twice in {layer.name}"))
+        layer.changes[name] = Change(
+            name, _word(change.get("cite")), layer.name, layer.is_place, change, document, path
+        )
+
+
+def _adoption(layer: Layer, document: Document, data: Mapping[str, Any], problems: list[Problem]) -> None:
+    for name, entry in _named(document, data, "adopts", problems).items():
+        if isinstance(entry, str):
+            entry = {"book": entry}
+        if not isinstance(entry, dict) or not _word(entry.get("book")):
+            problems.append(
+                Problem(document.place(("adopts", name)), f"'{name}' adopts no book", "wiring: {book: nec 2020}")
+            )
+            continue
+        for key in entry:
+            if key not in ADOPT_KEYS:
+                problems.append(
+                    Problem(
+                        document.place(("adopts", name, key)),
+                        f"'{key}' is not part of an adoption",
+                        "one of: " + ", ".join(ADOPT_KEYS),
+                    )
+                )
+        layer.adopts[name] = {key: _word(value) for key, value in entry.items()}
+        layer.adopted_at[name] = document.place(("adopts", name))
+    layer.not_checked.update(_named(document, data, "not checked here", problems))
+    layer.checked_by.update(_named(document, data, "checked by", problems))
