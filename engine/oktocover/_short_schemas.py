@@ -8,7 +8,7 @@ from urllib.parse import quote
 from oktocover.reading.short.assumptions import TOP, common_values
 from oktocover.reading.short.one_by_one import ALL, ONE_BY_ONE, one_by_one
 from oktocover.reading.short.statements import WALLS
-from oktocover.reading.short.work import CLASSES, LISTS_IN_ORDER, NOT_FACTS, facts_of
+from oktocover.reading.short.work import NOT_FACTS, classes, facts_of, lists_in_order
 
 Schema = dict[str, Any]
 IDS: Schema = {"type": "array", "items": {"type": "string"}, "minItems": 1}
@@ -23,23 +23,23 @@ YAML_FILE = r"\.[yY][aA]?[mM][lL]$"
 def add_short_forms(schema: Schema) -> None:
     """Put the short forms into the finished schema of the long form."""
     definitions, properties = schema["$defs"], schema["properties"]
-    for made in CLASSES.values():
+    for made in classes().values():
         definitions[made.__name__]["properties"]["typical"] = TYPICAL
-    for name in LISTS_IN_ORDER:
+    for name in lists_in_order():
         definitions[f"row of {name}".replace(" ", "-")] = _row(name)
-    rows = [{"$ref": "#/$defs/" + f"row of {name}".replace(" ", "-")} for name in LISTS_IN_ORDER]
+    rows = [{"$ref": "#/$defs/" + f"row of {name}".replace(" ", "-")} for name in lists_in_order()]
     properties["rows"] = _said(properties["rows"], {"type": ["array", "null"], "items": {"anyOf": rows}})
-    tables = {name: _table(name) for name in LISTS_IN_ORDER}
+    tables = {name: _table(name) for name in lists_in_order()}
     table = {"type": ["object", "null"], "properties": tables, "additionalProperties": False}
     properties["tables"] = _said(properties["tables"], table)
     names = {"type": ["array", "null"], "items": {"enum": list(common_values())}}
     properties["assume"] = _said(properties["assume"], names)
     looked = properties["looked"]
-    spoken = [name for name in LISTS_IN_ORDER if ONE_BY_ONE.get(name) != ALL]
+    spoken = [name for name in lists_in_order() if ONE_BY_ONE.get(name) != ALL]
     for name in spoken:
         definitions[f"statement about {name}".replace(" ", "-")] = _statement(name)
     looked["items"] = {"anyOf": [looked["items"], *(_ref(f"statement about {name}") for name in spoken)]}
-    kinds = [{"$ref": f"#/$defs/{made.__name__}"} for made in CLASSES.values()]
+    kinds = [{"$ref": f"#/$defs/{made.__name__}"} for made in classes().values()]
     typicals = {"type": "object", "additionalProperties": {"anyOf": [*kinds, {"type": "null"}]}}
     file = {"type": "string", "pattern": YAML_FILE}
     listed = {"type": "array", "items": {"anyOf": [file, typicals]}}
@@ -105,7 +105,7 @@ def _said(of: Schema, made: Schema) -> Schema:
 
 def _fact(name: str, fact: str) -> Schema:
     """A fact as it may stand in an entry of a list."""
-    return {"$ref": f"#/$defs/{CLASSES[name].__name__}/properties/{quote(fact)}"}
+    return {"$ref": f"#/$defs/{classes()[name].__name__}/properties/{quote(fact)}"}
 
 
 def _row(name: str) -> Schema:
@@ -130,7 +130,7 @@ def common_values_schema() -> Schema:
         "additionalProperties": False,
         "required": ["list", "facts", "reason", "basis"],
         "properties": {
-            "list": {"enum": list(LISTS_IN_ORDER)},
+            "list": {"enum": list(lists_in_order())},
             "where": {"type": "object", "description": "only elements of which this is recorded"},
             "lacks": {**texts, "description": "only elements that record none of these"},
             "facts": {"type": "object", "minProperties": 1},

@@ -92,7 +92,7 @@ def _judged(
     for number, rule in enumerate(rules):
         if progress:
             progress(number, len(rules))
-        spec = registry.KINDS[rule.each]
+        spec = registry.kinds()[rule.each]
         if spec.system and view.described(spec.system) == "none":
             continue
         asked = view.of(rule.each)
@@ -203,7 +203,7 @@ def _amended(rule: Rule, judged: Judged) -> tuple[str, ...]:
 def _systems_by_stage(rules: Iterable[Rule]) -> dict[tuple[str, str], list[Rule]]:
     found: dict[tuple[str, str], list[Rule]] = {}
     for rule in rules:
-        system = registry.KINDS[rule.each].system
+        system = registry.kinds()[rule.each].system
         if system:
             found.setdefault((rule.stage, system), []).append(rule)
     return found
@@ -412,5 +412,5 @@ def _not_described(view: SiteView, rules: list[Rule]) -> Iterator[str]:
         said = view.described(system)
         if said == "not sure":
             yield f"{system} (not sure)"
-        elif said is None and not any(view.of(kind) for kind, spec in registry.KINDS.items() if spec.system == system):
+        elif said is None and not any(view.of(kind) for kind, spec in registry.kinds().items() if spec.system == system):
             yield system

@@ -7,13 +7,15 @@ imports them all, in one place.
 from __future__ import annotations
 
 import inspect
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Any, Literal
 
 from oktocover.findings.finding import Missing
 from oktocover.measures.subject import Subject, as_fact
 from oktocover.measures.values import TESTED, Fact, Members, Range, Unknown, Worked
+from oktocover.site.declared import NOTHING, Declared, DeclaredFact, in_force
 
 Form = Literal["quantity", "word", "yes or no", "date", "moment", "text", "one", "many"]
 Trend = Literal["rises", "falls"]
@@ -101,6 +103,22 @@ class Inverse:
 
 
 KINDS: dict[str, Kind] = {}
+"""The kinds of the model and of the measures. Rules and reports ask `kinds()`, which has the declared ones too."""
+MADE_FROM: dict[str, str] = {
+    "air_path": "air_opening",
+    "assembly": "wall",
+    "gas_piping": "gas_system",
+    "hole": "penetration",
+    "island": "counter",
+    "passage": "opening",
+    "rated_box": "membrane_box",
+    "terminal": "vent_terminal",
+    "terminal_opening": "opening",
+    "terminal_thing": "outside_thing",
+}
+"""Derived kinds whose subjects have a recorded thing as base, and so what a place declares of it."""
+ON_WALL, ON_WALL_FACTS = "opening", ("wall", "at", "height")
+"""What a declared kind with a place on a wall has, as openings have it."""
 INVERSES: list[Inverse] = []
 LIST_FUNCTIONS: dict[tuple[str, str], ListFunction] = {}
 PLAIN_FUNCTIONS: dict[str, PlainFunction] = {}
@@ -117,10 +135,33 @@ def kind(name: str, system: str | None = None, title: str = "") -> Kind:
     return found
 
 
+def kinds() -> Mapping[str, Kind]:
+    """Every kind with its facts, those included that a place declares where this runs."""
+    declared = in_force()
+    return _with_declared(declared) if declared != NOTHING else KINDS
+
+
+@lru_cache(maxsize=64)
+def _with_declared(declared: Declared) -> dict[str, Kind]:
+    found = dict(KINDS)
+    for made in declared.kinds:
+        on_wall = {fact: KINDS[ON_WALL].facts[fact] for fact in ON_WALL_FACTS} if made.on_wall else {}
+        found[made.name] = Kind(made.name, made.name.replace("_", " "), made.system, on_wall)
+    for name, facts in declared.by_kind.items():
+        types = {fact.name: _declared_type(fact) for fact in facts}
+        for one in (name, *(derived for derived, of in MADE_FROM.items() if of == name)):
+            found[one] = replace(found[one], facts={**types, **found[one].facts})
+    return found
+
+
+def _declared_type(fact: DeclaredFact) -> FactType:
+    return FactType(fact.form, fact.dimension, fact.words, fact.to, fact.means, fact.found_by)
+
+
 def fact_type(kind_name: str, name: str) -> FactType | None:
     """The type of the fact `name` (dotted: through relations) of a kind, or None if there is no such fact."""
     first, _, rest = name.partition(".")
-    known = KINDS.get(kind_name)
+    known = kinds().get(kind_name)
     found = known.facts.get(first) if known else None
     if found is None or not rest:
         return found

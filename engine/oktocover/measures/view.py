@@ -11,8 +11,9 @@ from oktocover.findings.finding import Missing
 from oktocover.measures import registry
 from oktocover.measures.registry import FactType
 from oktocover.measures.subject import Subject, as_fact
-from oktocover.measures.values import Fact, Members, Unknown
+from oktocover.measures.values import MEASURED, Fact, Members, Unknown
 from oktocover.site.base import HOW_KNOWN, Amount, Element, Node, Reads, RefTo, WallName, spaced, words_of
+from oktocover.site.declared import speaking
 from oktocover.site.plan import Plan
 from oktocover.site.root import Site, element_lists
 
@@ -27,7 +28,13 @@ class SiteView:
 
     def __init__(self, site: Site, known: Mapping[Path, str] | None = None) -> None:
         self.site = site
+        self.declared = type(site).declared
         self.known = known or {}
+        with speaking(self.declared):
+            self._build()
+
+    def _build(self) -> None:
+        site = self.site
         self.elements: dict[str, Subject] = {}
         self.models: dict[str, Element] = {}
         self._standing: dict[str, dict[str, list[str]]] = {}
@@ -37,7 +44,7 @@ class SiteView:
             give(self)
         self.roots = {
             "permit": self._node("permit", site.permit, ("permit",)),
-            "building": Subject("building", "building", {"use": site.permit.occupancy}, path=("permit", "occupancy")),
+            "building": self._building(),
             "site": self._node("site", site, ()),
         }
         self._relate()
@@ -52,7 +59,8 @@ class SiteView:
         found = self.by_kind.get(kind)
         if found is None:
             spec = registry.KINDS.get(kind)
-            found = tuple(spec.build(self)) if spec and spec.build else ()
+            with speaking(self.declared):
+                found = tuple(spec.build(self)) if spec and spec.build else ()
             self.by_kind[kind] = found
         return found
 
@@ -142,10 +150,22 @@ class SiteView:
 
     def _node(self, kind: str, model: Node, path: Path) -> Subject:
         subject = Subject(kind, kind, path=path)
-        for name in registry.KINDS[kind].facts:
+        declared = {fact.name for fact in self.declared.by_kind.get(kind, ())}
+        for name in registry.kinds()[kind].facts:
             value = getattr(model, name, None)
             if value is not None:
-                subject.own[name] = as_fact(value, subject, name)
+                known = self.how((*path, spaced(name)), None) if name in declared else MEASURED
+                subject.own[name] = as_fact(value, subject, name, known)
+        return subject
+
+    def _building(self) -> Subject:
+        """The building: its use is the permit's; what else a place asks of it stands under `building:`."""
+        use = {"use": self.site.permit.occupancy}
+        own = getattr(self.site, "building", None)
+        if own is None:
+            return Subject("building", "building", use, path=("permit", "occupancy"))
+        subject = self._node("building", own, ("building",))
+        subject.own |= {name: value for name, value in use.items() if value is not None}
         return subject
 
     def _relate(self) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import typing
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import Any, Protocol
 
 from pydantic import ValidationError
@@ -11,11 +12,9 @@ from pydantic import ValidationError
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import Place, Problem
 from oktocover.site.base import Element, Node, spaced
-from oktocover.site.root import Site, element_lists
+from oktocover.site.root import element_lists, site_model
 
 Path = tuple[str | int, ...]
-LISTS = frozenset(spaced(name) for name in element_lists())
-"""Keys of a site file under which elements stand by their ids."""
 MOST_SHOWN = 60
 
 
@@ -27,6 +26,16 @@ class Placed(Protocol):
     def key_place(self, path: Path) -> Place: ...
 
 
+def lists() -> frozenset[str]:
+    """Keys of a site file under which elements stand by their ids."""
+    return _spaced_lists(tuple(element_lists()))
+
+
+@lru_cache(maxsize=64)
+def _spaced_lists(names: tuple[str, ...]) -> frozenset[str]:
+    return frozenset(map(spaced, names))
+
+
 _WANTED = {
     "dict_type": "a mapping, each entry with its name: `name: {...}`",
     "list_type": "a list: [one, another]",
@@ -36,15 +45,15 @@ _WANTED = {
 
 
 def field_problems(
-    error: ValidationError, data: dict[str, Any], read: Placed, root: type[Node] = Site
+    error: ValidationError, data: dict[str, Any], read: Placed, root: type[Node] | None = None
 ) -> Iterator[Problem]:
-    """What the model `root` says is wrong, one problem a value, each at its place in the file."""
+    """What the model `root` (left out: that of a whole site) says is wrong, one problem a value, each at its place in the file."""
     by_path: dict[Path, list[dict[str, Any]]] = {}
     for one in error.errors(include_url=False):
         path = real_path(one["loc"], data)
         by_path.setdefault(path, []).append(typing.cast("dict[str, Any]", one))
     for path, found in by_path.items():
-        yield _field_problem(path, found, data, read, root)
+        yield _field_problem(path, found, data, read, root or site_model())
 
 
 def real_path(loc: tuple[Any, ...], data: Any) -> Path:
@@ -141,9 +150,9 @@ def _words(found: list[dict[str, Any]]) -> list[str]:
     return [word for word in words if word]
 
 
-def keys_at(path: Path, root: Any = Site) -> list[str]:
+def keys_at(path: Path, root: Any = None) -> list[str]:
     """The keys that may stand in the mapping at `path` of a site file (or of what `root` is the model of)."""
-    model = root
+    model = root or site_model()
     for part in path:
         model = _inside(model, part)
         if model is None:

@@ -6,7 +6,7 @@ import typing
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
-from oktocover.reading._field_faults import LISTS, short
+from oktocover.reading._field_faults import lists, short
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import Problem
 from oktocover.site.base import Element, RefTo, spaced
@@ -57,8 +57,8 @@ def _statements(read: SiteFile, kinds: Kinds) -> Iterator[Problem]:
     """A statement about a list or a room that is not there would count for nothing, without a word."""
     for index, said in enumerate(read.site.looked):
         at: Path = ("looked", index)
-        if said.list_ not in LISTS:
-            near = nearest(said.list_, LISTS)
+        if said.list_ not in lists():
+            near = nearest(said.list_, lists())
             yield Problem(
                 read.place((*at, "list")),
                 f"there is no list '{short(said.list_)}' in a site file",

@@ -9,7 +9,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from oktocover.reading._field_faults import LISTS, field_problems, keys_at, real_path, short
+from oktocover.reading._field_faults import field_problems, keys_at, lists, real_path, short
 from oktocover.reading._references import reference_problems
 from oktocover.reading.nearest import nearest
 from oktocover.reading.nodes import Document, read_yaml, read_yaml_file
@@ -17,7 +17,7 @@ from oktocover.reading.problems import InputProblems, Place, Problem
 from oktocover.reading.short import expand
 from oktocover.site.base import HOW_KNOWN, SiteProblem
 from oktocover.site.checks import site_problems
-from oktocover.site.root import Site
+from oktocover.site.root import Site, site_model
 
 Path = tuple[str | int, ...]
 FACT_KEYS = {"is", "known", "by", "day", "was", "note"}
@@ -105,7 +105,7 @@ def _read_all(files: list[FilePath], folder: FilePath) -> list[Document]:
 def make_site(documents: list[Document], shown: str = "", today: datetime.date | None = None) -> SiteFile:
     """Check documents as one site."""
     problems: list[Problem] = []
-    read = SiteFile(Site(), shown, _whole=documents[0])
+    read = SiteFile(site_model()(), shown, _whole=documents[0])
     data = _merge(documents, read, problems)
     merged_with = len(problems)
     data = expand(data, read, problems, today)
@@ -134,7 +134,7 @@ def _validated(data: dict[str, Any], read: SiteFile, problems: list[Problem]) ->
     """
     for _ in range(2):
         try:
-            read.site = Site.model_validate(data)
+            read.site = site_model().model_validate(data)
         except ValidationError as error:
             problems.extend(field_problems(error, data, read))
             taken = [_taken_out(data, real_path(one["loc"], data)) for one in error.errors(include_url=False)]
@@ -147,7 +147,7 @@ def _validated(data: dict[str, Any], read: SiteFile, problems: list[Problem]) ->
 
 def _taken_out(data: dict[str, Any], path: Path) -> bool:
     """Blank a faulty value; False when other entries may refer to what would be lost with it."""
-    if path and path[0] in LISTS:
+    if path and path[0] in lists():
         if len(path) > 2:
             data[str(path[0])][path[1]].pop(path[2], None)
         return len(path) > 2
@@ -238,7 +238,7 @@ def _shifted(document: Document, key: str, merged: int, own: int) -> Any:
 def _plain(value: Any, path: Path, read: SiteFile, problems: list[Problem]) -> Any:
     """Drop blanks, and take facts written as `{is: ..., known: ...}` apart."""
     if isinstance(value, dict):
-        if "is" in value and len(path) > (2 if path[0] in LISTS else 0):
+        if "is" in value and len(path) > (2 if path[0] in lists() else 0):
             return _told(value, path, read, problems)
         return {key: _plain(inner, (*path, key), read, problems) for key, inner in value.items() if inner is not None}
     if isinstance(value, list):

@@ -31,7 +31,7 @@ _TOLD_APART: Final = ("note", "photos", "known")
 def names(view: SiteView) -> list[str]:
     """Everything that can be shown: elements, walls, and what is worked out from them."""
     walls = [wall.ref for shape in map(view.plan.room, view.site.spaces) if shape is not None for wall in shape.walls]
-    derived = [subject.id for kind in registry.KINDS for subject in view.of(kind)]
+    derived = [subject.id for kind in registry.kinds() for subject in view.of(kind)]
     return list(dict.fromkeys([*view.elements, *walls, *derived]))
 
 
@@ -47,7 +47,7 @@ def fact_sheet(read: SiteFile, view: SiteView, name: str, findings: Iterable[Fin
         parts.append(_wall(view, wall))
     if name in view.site.spaces:
         parts.append(_room(view, name))
-    for kind in registry.KINDS:
+    for kind in registry.kinds():
         parts += [_subject(read, view, one, found) for one in view.of(kind) if one.id == name]
     if not parts:
         return None
@@ -132,7 +132,7 @@ def _related(view: SiteView, name: str, wall: PlanWall | None) -> list[str]:
     place = (wall.room, wall.name) if wall is not None else None
     found = [
         one.id
-        for kind, spec in registry.KINDS.items()
+        for kind, spec in registry.kinds().items()
         if spec.build is not None
         for one in view.of(kind)
         if one.id not in view.elements and (one.where[:2] == place if place else name in one.elements)
@@ -205,7 +205,7 @@ def _worked(subject: Subject, model: Element | None) -> tuple[list[str], list[st
     lines: list[str] = []
     waiting: list[str] = []
     own = type(model).model_fields if model is not None else {}
-    for name, about in registry.KINDS[subject.kind].facts.items():
+    for name, about in registry.kinds()[subject.kind].facts.items():
         if name in own or _of_base(subject, name):
             continue
         fact = subject.fact(name)
@@ -220,7 +220,7 @@ def _worked(subject: Subject, model: Element | None) -> tuple[list[str], list[st
 
 def _of_base(subject: Subject, name: str) -> bool:
     """Whether a derived thing has a fact from the recorded one below it, unchanged."""
-    measured = name in registry.KINDS[subject.kind].measures
+    measured = name in registry.kinds()[subject.kind].measures
     return subject.base is not None and name not in subject.own and not measured
 
 

@@ -254,7 +254,7 @@ def _give(subject: Subject, name: str, value: Any, kind: str, roots: Mapping[str
     if about is None:
         from oktocover.measures import registry
 
-        near = nearest(name, registry.KINDS[kind].facts)
+        near = nearest(name, registry.kinds()[kind].facts)
         raise RuleError(f"'{name}' is no fact of a {kind}", do=f"did you mean '{near}'?" if near else "")
     first, _, rest = name.partition(".")
     made = value if not isinstance(value, (str, dict, list)) else _value(value, about, name)

@@ -156,12 +156,12 @@ class Compiler:
             return None
         self.keys(data, RULE_KEYS, (), "a rule")
         each = self.text(data, "each", (), needed=True)
-        if each and each not in registry.KINDS:
-            near = nearest(each, registry.KINDS)
+        if each and each not in registry.kinds():
+            near = nearest(each, registry.kinds())
             self.fail(
                 ("each",),
                 f"there is no kind of thing called '{each}'",
-                "one of: " + ", ".join(sorted(registry.KINDS)),
+                "one of: " + ", ".join(sorted(registry.kinds())),
                 f"did you mean '{near}'?" if near else "",
             )
             return None
@@ -575,8 +575,8 @@ class Compiler:
             return None
         self.keys(data, TERM_KEYS, (), "a term")
         kind, text = self.text(data, "of", (), needed=True), self.text(data, "is", (), needed=True)
-        if kind not in registry.KINDS:
-            near = nearest(kind, registry.KINDS)
+        if kind not in registry.kinds():
+            near = nearest(kind, registry.kinds())
             self.fail(
                 ("of",), f"there is no kind of thing called '{kind}'", do=f"did you mean '{near}'?" if near else ""
             )

@@ -413,7 +413,7 @@ class NameScope:
         return found.kind if found and found.form == "one" else ""
 
     def _refuse(self, text: str) -> None:
-        spec = registry.KINDS.get(self.kind)
+        spec = registry.kinds().get(self.kind)
         names = [*(spec.facts if spec else ()), *self.known_names()]
         near = nearest(text, names)
         title = spec.title if spec else self.kind

@@ -10,10 +10,10 @@ from oktocover.rules.evaluate import Judged
 
 def label(subject: Subject) -> str:
     """The subject in words: `soffit K-5, washroom, north wall`. One that was made with words of its own keeps them."""
-    if subject.label != subject.id or subject.kind not in registry.KINDS:
+    if subject.label != subject.id or subject.kind not in registry.kinds():
         return subject.label
     kind = subject.kind.replace("_", " ")
-    what = subject.exact("what") if "what" in registry.KINDS[subject.kind].facts else None
+    what = subject.exact("what") if "what" in registry.kinds()[subject.kind].facts else None
     named = what if isinstance(what, str) and what != "other" and not any(c.isdigit() for c in what) else kind
     room, side, _ = subject.where
     return ", ".join(part for part in (f"{named} {subject.id}", room, f"{side} wall" if side else "") if part)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal, get_args
+from functools import lru_cache
+from typing import Any, ClassVar, Literal, cast, get_args
 
-from pydantic import Field
+from pydantic import Field, create_model
 
 from oktocover.site.appliances import Appliance
 from oktocover.site.base import Element, HowKnown, Node
@@ -23,6 +24,7 @@ from oktocover.site.building import (
     described_field,
 )
 from oktocover.site.combustion import AirOpening
+from oktocover.site.declared import NOTHING, ROOTS, Declared, element_class, in_force, with_facts
 from oktocover.site.electrical import Basin, Circuit, Counter, Panel, Receptacle
 from oktocover.site.gas import GasFitting, GasMeter, GasOutlet, GasPipe, GasRegulator, GasSystem, GasTest, GasValve
 from oktocover.site.penetrations import Chimney, ConcealedSpace, Fireblock, GarageCeiling, MembraneBox, Penetration
@@ -48,6 +50,9 @@ class DescribedSystems(Node):
 
 class Site(Node):
     """One building, as written down."""
+
+    declared: ClassVar[Declared] = NOTHING
+    """The facts and kinds of the rules in force that may stand in it."""
 
     site: str | None = Field(default=None, description="what the building is called")
     project: Project = Field(default_factory=Project)
@@ -115,14 +120,58 @@ class Site(Node):
     alternates: list[ApprovedAlternate] = Field(default_factory=list)
 
 
-def element_lists() -> dict[str, type[Element]]:
-    """The lists of elements a site file has: field name to element class."""
+class Building(Node):
+    """Facts of the building as a whole that a place declares."""
+
+
+def site_model() -> type[Site]:
+    """The model of a site file, with what is declared where this runs."""
+    return model_of(in_force())
+
+
+@lru_cache(maxsize=64)
+def model_of(declared: Declared) -> type[Site]:
+    """The model of a site file in which the declared facts and kinds may stand."""
+    if declared == NOTHING:
+        return Site
+    fields: dict[str, Any] = {}
+    for name, made in _lists_of(Site).items():
+        if made.kind in declared.by_kind:
+            fields[name] = _list_field(cast("type[Element]", with_facts(made, declared.by_kind[made.kind])))
+    for kind in declared.kinds:
+        fields[list_field(kind.plural)] = _list_field(element_class(kind, declared.by_kind.get(kind.name, ())))
+    for root, base in zip(ROOTS[1:], (Building, Permit), strict=True):
+        if root in declared.by_kind:
+            node = with_facts(base, declared.by_kind[root])
+            fields[root] = (node, Field(default_factory=node))
+    model = create_model("Site", __base__=Site, __module__=__name__, __doc__=Site.__doc__, **fields)
+    made = cast("type[Site]", with_facts(model, declared.by_kind.get("site", ())))
+    made.declared = declared
+    return made
+
+
+def _list_field(made: type[Element]) -> Any:
+    return (dict[str, made], Field(default_factory=dict))  # type: ignore[valid-type]
+
+
+def list_field(plural: str) -> str:
+    """The field of a list by its name in the site file."""
+    return plural.replace(" ", "_")
+
+
+def element_lists(model: type[Site] | None = None) -> dict[str, type[Element]]:
+    """The lists of elements a site file has: field name to element class. Left out: of the model in force."""
+    return _lists_of(model or site_model())
+
+
+@lru_cache(maxsize=64)
+def _lists_of(model: type[Site]) -> dict[str, type[Element]]:
     lists: dict[str, type[Element]] = {}
-    for name, field in Site.model_fields.items():
+    for name, field in model.model_fields.items():
         for part in get_args(field.annotation):
             if isinstance(part, type) and issubclass(part, Element):
                 lists[name] = part
     return lists
 
 
-__all__ = ["DescribedSystems", "Site", "element_lists"]
+__all__ = ["DescribedSystems", "Site", "element_lists", "list_field", "model_of", "site_model"]

@@ -12,7 +12,7 @@ from oktocover.check import check
 from oktocover.measures import registry, trades
 from oktocover.reading.short.assumptions import common_values
 from oktocover.reading.short.one_by_one import one_by_one
-from oktocover.reading.short.work import CLASSES, facts_of
+from oktocover.reading.short.work import classes, facts_of
 from oktocover.reading.site_file import SiteFile
 from oktocover.rules.library import Library
 from oktocover.site.base import spaced
@@ -95,10 +95,10 @@ def test_each_listed_value_is_a_fact_that_rules_read(name: str, read: Read) -> N
     rules = "\n".join(path.read_text("utf-8") for path in (ROOT / "rulesets").glob("*/*/*/*.yaml") if "cases" not in path.name)
     for fact, written in value.facts.items():
         assert fact in facts_of(value.list) and not one_by_one(value.list, fact)
-        assert fact.replace(" ", "_") in registry.KINDS[CLASSES[value.list].kind].facts
+        assert fact.replace(" ", "_") in registry.KINDS[classes()[value.list].kind].facts
         assert fact.replace(" ", "_") in rules
-        field = next(key for key in CLASSES[value.list].model_fields if spaced(key) == fact)
-        assert getattr(CLASSES[value.list].model_validate({fact: written}), field) is not None
+        field = next(key for key in classes()[value.list].model_fields if spaced(key) == fact)
+        assert getattr(classes()[value.list].model_validate({fact: written}), field) is not None
     for fact in (*value.where, *value.lacks):
         assert fact in facts_of(value.list)
 

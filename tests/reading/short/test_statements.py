@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from oktocover.reading.short.one_by_one import ALL, ONE_BY_ONE
-from oktocover.reading.short.work import LISTS_IN_ORDER, facts_of
+from oktocover.reading.short.work import facts_of, lists_in_order
 from oktocover.reading.site_file import SiteFile
 
 Read = Callable[..., SiteFile]
@@ -288,7 +288,7 @@ def test_an_editor_completes_statements(fits: Callable[[str], list[str]]) -> Non
     for bad in ("count: 3, known: told", "count: 3, wher: {}", "how: x", "sample: some"):
         assert fits(FOUR + statement(bad)), bad
     assert fits(FOUR + statement("count: 4", "heigth: 44 in"))
-    for name in LISTS_IN_ORDER:
+    for name in lists_in_order():
         if name in ONE_BY_ONE:
             fact = ONE_BY_ONE[name][0] if ONE_BY_ONE[name] != ALL else "note"
             assert fits(f"looked: [{{all: {name}, are: {{{fact}: 1 ft}}, {SIGNED}, count: 0}}]")

@@ -8,8 +8,8 @@ from typing import Any
 from pydantic import ValidationError
 
 from oktocover.quantities import Quantity
-from oktocover.reading.short.work import CLASSES
-from oktocover.site.base import spaced
+from oktocover.reading.short.work import classes
+from oktocover.site.base import Element, spaced
 
 
 def within(name: str, fact: str, own: Any, said: Any) -> bool:
@@ -39,12 +39,11 @@ def _high_end(one: Quantity, other: Quantity) -> bool:
 
 def _meant(name: str, fact: str, value: Any) -> Any:
     """What a value means; a value that means nothing stands for its own text."""
-    return _read(name, fact, value) if isinstance(value, str) else value
+    return _read(classes()[name], fact, value) if isinstance(value, str) else value
 
 
 @lru_cache(maxsize=4096)
-def _read(name: str, fact: str, text: str) -> Any:
-    made = CLASSES[name]
+def _read(made: type[Element], fact: str, text: str) -> Any:
     field = next((n for n, about in made.model_fields.items() if (about.alias or spaced(n)) == fact), None)
     if field is None:
         return text

@@ -14,7 +14,7 @@ from oktocover.data import data_dir
 from oktocover.reading._field_faults import short
 from oktocover.reading.nodes import read_yaml_file
 from oktocover.reading.short.agree import within
-from oktocover.reading.short.work import CLASSES, Path, Work, value_of, weakest
+from oktocover.reading.short.work import Path, Work, classes, value_of, weakest
 
 KEY = "assume"
 FILE = "common-values.yaml"
@@ -90,7 +90,7 @@ def _assume(work: Work, at: Path, value: CommonValue) -> None:
         given += own != facts
         work.data[value.list][one] = own
     if given:
-        kind = CLASSES[value.list].kind.replace("_", " ")
+        kind = classes()[value.list].kind.replace("_", " ")
         work.read.rests_on.append(f"assumed: {value.name} ({given} {kind if given == 1 else value.list})")
 
 

@@ -18,7 +18,7 @@ from oktocover.reading.problems import Place, Problem
 from oktocover.reading.short.agree import same, within
 from oktocover.reading.short.one_by_one import one_by_one
 from oktocover.reading.short.samples import most_wrong
-from oktocover.reading.short.work import CLASSES, NOT_FACTS, Path, Work, facts_of, value_of, weakest
+from oktocover.reading.short.work import NOT_FACTS, Path, Work, classes, facts_of, value_of, weakest
 from oktocover.site.base import HOW_KNOWN, Count, Date, Node
 
 WALLS = {"outside walls": {"exterior": "yes"}, "inside walls": {"exterior": "no"}}
@@ -112,9 +112,9 @@ def _understood(work: Work, at: Path, entry: dict[str, Any]) -> _Spoken | None:
         work.problems.extend(field_problems(error, entry, _Within(work, at), Statement))
         return None
     name = "walls" if said.all_ in WALLS else said.all_
-    if name not in CLASSES:
+    if name not in classes():
         message = f"there is no list '{short(name)}' in a site file"
-        work.unknown((*at, "all"), message, name, [*CLASSES, *WALLS])
+        work.unknown((*at, "all"), message, name, [*classes(), *WALLS])
         return None
     places = [said.in_] if isinstance(said.in_, str) else said.in_
     where = {**WALLS.get(said.all_, {}), **(said.where or {})}

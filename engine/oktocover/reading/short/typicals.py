@@ -11,7 +11,7 @@ from typing import Any
 from oktocover.reading._field_faults import short
 from oktocover.reading.short.beside import find, yaml_beside
 from oktocover.reading.short.one_by_one import one_by_one
-from oktocover.reading.short.work import CLASSES, NOT_FACTS, Path, Work, facts_of, weakest
+from oktocover.reading.short.work import NOT_FACTS, Path, Work, classes, facts_of, weakest
 from oktocover.site.base import HOW_KNOWN
 
 KEY = "typical"
@@ -71,7 +71,7 @@ def _check(
     used = f"{name}, where {short(one)} (at {work.read.key_place((name, one))}) uses this typical"
     for fact in facts:
         alone = one_by_one(name, fact)
-        if fact not in allowed and any(fact in facts_of(other) for other in CLASSES) and fact != KEY:
+        if fact not in allowed and any(fact in facts_of(other) for other in classes()) and fact != KEY:
             work.unknown((*at, fact), f"'{short(fact)}' is no fact of {used}", fact, allowed, key=True)
         elif alone and fact not in NOT_FACTS:
             message = f"{alone}: each is written by itself, no typical says it of {used}"
@@ -112,7 +112,7 @@ def _file(work: Work, at: Path, file: str, found: Typicals) -> None:
 
 
 def _mapping(work: Work, written: dict[str, Any], at: Path, into: Typicals) -> None:
-    known = sorted({fact for name in CLASSES for fact in facts_of(name)} - {KEY})
+    known = sorted({fact for name in classes() for fact in facts_of(name)} - {KEY})
     for word, facts in written.items():
         here = (*at, word)
         if facts is None:

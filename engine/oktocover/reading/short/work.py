@@ -5,9 +5,10 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any, get_args
 
-from oktocover.reading._field_faults import LISTS, keys_at, short
+from oktocover.reading._field_faults import keys_at, lists, short
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import Problem
 from oktocover.site.base import HOW_KNOWN, Element, Reads, spaced
@@ -50,7 +51,7 @@ class Work:
 
     def entries(self) -> Iterator[tuple[str, str, dict[str, Any]]]:
         """(list, id, facts) of every entry that is a mapping."""
-        for name in LISTS_IN_ORDER:
+        for name in lists_in_order():
             section = self.data.get(name)
             for one, facts in section.items() if isinstance(section, dict) else ():
                 if isinstance(facts, dict):
@@ -77,15 +78,26 @@ class Work:
 
     def is_list(self, path: Path, name: object) -> bool:
         """Whether a text names a list of the site file; said when it does not."""
-        if isinstance(name, str) and name in LISTS:
+        if isinstance(name, str) and name in lists():
             return True
         said = f"there is no list '{short(name)}' in a site file" if isinstance(name, str) else "a list is named here"
-        self.unknown(path, said, name, LISTS_IN_ORDER)
+        self.unknown(path, said, name, lists_in_order())
         return False
 
 
-LISTS_IN_ORDER = tuple(spaced(name) for name in element_lists())
-CLASSES: dict[str, type[Element]] = {spaced(name): made for name, made in element_lists().items()}
+def lists_in_order() -> tuple[str, ...]:
+    """The lists of a site file, in the order in which a person walks."""
+    return tuple(classes())
+
+
+def classes() -> dict[str, type[Element]]:
+    """The class of the entries of each list."""
+    return _classes(tuple(element_lists().items()))
+
+
+@lru_cache(maxsize=64)
+def _classes(found: tuple[tuple[str, type[Element]], ...]) -> dict[str, type[Element]]:
+    return {spaced(name): made for name, made in found}
 
 
 def facts_of(name: str) -> list[str]:
@@ -95,7 +107,7 @@ def facts_of(name: str) -> list[str]:
 
 def field_of(name: str, fact: str) -> Any:
     """The model field of a fact, or None."""
-    fields = CLASSES[name].model_fields.items()
+    fields = classes()[name].model_fields.items()
     return next((about for field_name, about in fields if (about.alias or spaced(field_name)) == fact), None)
 
 
