@@ -8,7 +8,9 @@ from pydantic import Field
 
 from oktocover.site.base import (
     AirChanges,
+    Area,
     Count,
+    Current,
     Date,
     Duration,
     Element,
@@ -18,6 +20,7 @@ from oktocover.site.base import (
     OnWall,
     Reads,
     RefTo,
+    Share,
     WallSide,
     YesNo,
     means,
@@ -78,6 +81,15 @@ class Signature(Node):
     by: str = Field(description="the office, not a person's name")
 
 
+class TradePermit(Node):
+    """A permit of one trade, where it has days of its own. What it leaves out is the building permit's."""
+
+    number: str | None = None
+    applied: Date | None = means("day the application for this trade's permit was filed", by="paper")
+    issued: Date | None = means("day this trade's permit was issued", by="paper")
+    received: Date | None = means("day the office received the plans of this trade", by="paper")
+
+
 class Permit(Node):
     """What decides which rules are in force."""
 
@@ -93,11 +105,36 @@ class Permit(Node):
     work: Literal["new", "addition", "alteration", "existing"] | None = means(
         "new work or work on what stood before", by="paper"
     )
+    owner_builder: YesNo | None = means("the owner does the work under a permit of the owner's own", by="paper")
+    state_licence: YesNo | None = means("whoever does the work has a licence of the state, not of the town", by="paper")
+    value: Count | None = means("value of the work as written on the permit, in whole dollars: 25,000", by="paper")
+    electrical: TradePermit | None = Field(default=None, description="the electrical permit, if it has its own days")
+    plumbing: TradePermit | None = Field(default=None, description="the plumbing permit, if it has its own days")
+    mechanical: TradePermit | None = Field(default=None, description="the mechanical permit, if it has its own days")
+    gas: TradePermit | None = Field(default=None, description="the gas permit, if it has its own days")
+    choices: dict[str, str] = Field(
+        default_factory=dict,
+        description="which of several editions the applicant chose, where the place leaves that open: {wiring: nec 2020}",
+    )
     standards: list[str] = Field(
         default_factory=list,
         description="the job's own layers on top of the place: names in rulesets/jobs, or paths of files beside the site",
     )
     visits: dict[str, Signature] = Field(default_factory=dict, description="visits already signed")
+
+
+class Building(Node):
+    """The building as a whole: what a place may ask to say which of its rules are for it."""
+
+    units: Count | None = means("how many dwelling units the building has", by="paper")
+    storeys: Count | None = means("how many storeys it has above ground", by="paper")
+    area: Area | None = means("floor area of the whole building", by="paper")
+    begun: Date | None = means(
+        "day the building was begun (of an old one the year is enough: write its first day)", by="paper"
+    )
+    service: Current | None = means("size of the electric service", by="plate")
+    rewired: Share | None = means("share of the old wiring that is replaced by this work", by="paper")
+    metal: YesNo | None = means("a metal building: frame and skin of steel")
 
 
 class StillToCome(Node):
