@@ -203,7 +203,7 @@ class Sides:
         sure: list[Piece] = []
         maybe: list[tuple[str, Doubt]] = []
         left = [(start, end)]
-        for _, behind, low, high in self._behind(wall):
+        for _, behind, low, high in self.behind(wall):
             level = self.plan.lacks_level(wall.room, behind.room)
             for a, b in list(left):
                 c, d = max(a, low), min(b, high)
@@ -218,7 +218,7 @@ class Sides:
                 left += [(e, f) for e, f in ((a, c), (d, b)) if e < f]
         return Across(tuple(sure), tuple(maybe), by_plan=True)
 
-    def _behind(self, wall: PlanWall) -> list[tuple[Number, PlanWall, Number, Number]]:
+    def behind(self, wall: PlanWall) -> list[tuple[Number, PlanWall, Number, Number]]:
         """Walls of other rooms facing this one, the nearest first: (gap, wall, start, end on this wall)."""
         found = self._faced.get(wall.ref)
         if found is None:
