@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import typing
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from functools import cache, cached_property
 from typing import Any
 
@@ -13,12 +14,16 @@ from oktocover.measures.registry import FactType
 from oktocover.measures.subject import Subject, as_fact
 from oktocover.measures.values import MEASURED, Fact, Members, Unknown
 from oktocover.site.base import HOW_KNOWN, Amount, Element, Node, Reads, RefTo, WallName, spaced, words_of
+from oktocover.site.building import Building, TradePermit
 from oktocover.site.declared import speaking
 from oktocover.site.plan import Plan
 from oktocover.site.root import Site, element_lists
 
 Path = tuple[str | int, ...]
 
+TRADE_PERMIT = "trade_permit"
+TRADE_PERMITS = ("electrical", "plumbing", "mechanical", "gas")
+"""Permits that may have days of their own."""
 EVERYWHERE = "*"
 """The place of a statement that names none: the whole building."""
 
@@ -43,7 +48,7 @@ class SiteView:
         for give in registry.FROM_VIEW:
             give(self)
         self.roots = {
-            "permit": self._node("permit", site.permit, ("permit",)),
+            "permit": self._permit(),
             "building": self._building(),
             "site": self._node("site", site, ()),
         }
@@ -160,12 +165,19 @@ class SiteView:
 
     def _building(self) -> Subject:
         """The building: its use is the permit's; what else a place asks of it stands under `building:`."""
-        use = {"use": self.site.permit.occupancy}
-        own = getattr(self.site, "building", None)
-        if own is None:
-            return Subject("building", "building", use, path=("permit", "occupancy"))
-        subject = self._node("building", own, ("building",))
-        subject.own |= {name: value for name, value in use.items() if value is not None}
+        subject = self._node("building", self.site.building, ("building",))
+        subject.own["use"] = self.site.permit.occupancy or Unknown((_occupancy(subject),))
+        return subject
+
+    def _permit(self) -> Subject:
+        """The permit. What a trade's own permit does not say is as the building permit says it."""
+        permit = self.site.permit
+        subject = self._node("permit", permit, ("permit",))
+        for trade in TRADE_PERMITS:
+            own = getattr(permit, trade)
+            path = ("permit", trade) if own is not None else ("permit",)
+            facts = {name: value for name, value in own if value is not None} if own is not None else {}
+            subject.own[trade] = Subject(TRADE_PERMIT, f"{trade} permit", facts, path=path, base=subject)
         return subject
 
     def _relate(self) -> None:
@@ -230,6 +242,11 @@ def _standing(members: Mapping[str, Any]) -> dict[str, list[str]]:
     return found
 
 
+def _occupancy(building: Subject) -> Missing:
+    """What is missing while nobody wrote what the building is used as: it stands under `permit:`."""
+    return replace(building.lacks("use"), path=("permit", "occupancy"))
+
+
 def fact_type_of(field: Any) -> FactType | None:
     """The static type of a model field, or None when rules cannot read it."""
     about = field.description or ""
@@ -264,6 +281,10 @@ def register_models() -> None:
         _register(element_class.kind, element_class, element_class.system)
     _register("permit", Site.model_fields["permit"].annotation, None)
     _register("site", Site, None)
+    _register("building", Building, None)
+    _register(TRADE_PERMIT, TradePermit, None)
+    for trade in TRADE_PERMITS:
+        registry.kind("permit").facts[trade] = FactType("one", kind=TRADE_PERMIT)
     registry.kind("building").facts["use"] = registry.fact_type("permit", "occupancy") or FactType("word")
 
 

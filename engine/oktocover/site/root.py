@@ -8,9 +8,10 @@ from typing import Any, ClassVar, Literal, cast, get_args
 from pydantic import Field, create_model
 
 from oktocover.site.appliances import Appliance
-from oktocover.site.base import Element, HowKnown, Node
+from oktocover.site.base import Element, HowKnown, Length, Node, means
 from oktocover.site.building import (
     ApprovedAlternate,
+    Building,
     Described,
     Level,
     Looked,
@@ -57,11 +58,13 @@ class Site(Node):
     site: str | None = Field(default=None, description="what the building is called")
     project: Project = Field(default_factory=Project)
     permit: Permit = Field(default_factory=Permit)
+    building: Building = Field(default_factory=Building)
     described: DescribedSystems = Field(default_factory=DescribedSystems)
     known: HowKnown | None = Field(
         default=None,
         description="how facts are known where neither the fact nor its entry says it; measured if left out",
     )
+    elevation: Length | None = means("height of the ground above the sea, where the place asks for it", by="map")
     measured_to: Literal["bare framing", "finished face"] | None = Field(
         default=None, description="what the tape was held against"
     )
@@ -118,10 +121,6 @@ class Site(Node):
     looked: list[Looked] = Field(default_factory=list)
     records: list[Record] = Field(default_factory=list)
     alternates: list[ApprovedAlternate] = Field(default_factory=list)
-
-
-class Building(Node):
-    """Facts of the building as a whole that a place declares."""
 
 
 def site_model() -> type[Site]:
