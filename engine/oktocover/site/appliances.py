@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar, Literal
 
-from oktocover.site.base import HeatRate, Length, OnWall, Pressure, RefTo, YesNo, means
+from oktocover.site.base import Count, HeatRate, Length, OnWall, Pressure, RefTo, YesNo, means
 
 
 class Appliance(OnWall):
@@ -44,3 +44,20 @@ class Appliance(OnWall):
     outlet: Length | None = means("inside diameter of its draft hood or flue collar", by="tape")
     max_inlet_pressure: Pressure | None = means("highest inlet pressure on the plate", by="plate")
     room_air: YesNo | None = means("takes its combustion air from the room", by="maker")
+    min_inlet_pressure: Pressure | None = means("lowest inlet pressure at full input on the plate", by="plate")
+    sediment_trap: Literal["tee and capped nipple", "built in", "other", "none"] | None = means(
+        "what catches dirt ahead of its gas valve"
+    )
+    joined_by: Literal["rigid pipe", "flexible connector", "tubing", "hose", "not yet"] | None = means(
+        "what joins it to the gas piping"
+    )
+    connector_length: Length | None = means("length of its flexible connector or hose", by="tape")
+    connector_through: Literal["nothing", "wall", "floor", "ceiling", "appliance housing"] | None = means(
+        "what its flexible connector passes through"
+    )
+    connector_hidden: YesNo | None = means("its flexible connector is hidden")
+    connector_capacity: HeatRate | None = means("input that its connector is made for", by="plate")
+    connectors: Count | None = means("how many connectors join it, one after another")
+    union_within: Length | None = means("along rigid pipe from it to the union", by="tape")
+    moves: YesNo | None = means("it is moved for use or cleaning: on wheels, or a hand tool")
+    moving_connector: YesNo | None = means("its connector is listed for appliances that move", by="plate")

@@ -14,6 +14,7 @@ from oktocover.site.base import (
     Count,
     Duration,
     Element,
+    HeatRate,
     Length,
     Moment,
     OnWall,
@@ -21,6 +22,7 @@ from oktocover.site.base import (
     Pressure,
     RefTo,
     Temperature,
+    WireSize,
     YesNo,
     means,
 )
@@ -49,6 +51,33 @@ class GasSystem(Element):
     )
     specific_gravity: Count | None = means("specific gravity of the gas, from the utility or the supplier", by="paper")
     pressure_drop: Pressure | None = means("pressure drop the piping was sized for", by="paper")
+    heating_value: Annotated[Quantity, Amount("heating value")] | None = means(
+        "heat in a cubic foot of the gas, from the utility or the supplier: 1,030 Btu/ft3", by="paper"
+    )
+    supply_pressure: Pressure | None = means(
+        "lowest gauge pressure that the meter or the regulator delivers at full load", by="paper"
+    )
+    fittings: Literal["in the tables", "as length"] | None = means(
+        "whether the office wants elbows and tees added as length, or leaves them to the tables' own allowance",
+        by="official",
+    )
+    sized_by: Literal["code tables", "maker's tables", "equation", "engineer"] | None = means(
+        "what its sizes were taken from", by="paper"
+    )
+    pipe_bond: Literal["appliance circuit", "bonding conductor", "none"] | None = means(
+        "what bonds the metal piping: the equipment ground of an appliance's circuit, or a conductor of its own"
+    )
+    bond_size: WireSize | None = means("size of its bonding conductor, copper", by="tape")
+    bond_length: Length | None = means("length of its bonding conductor", by="tape")
+    bond_at: Literal["rigid pipe", "tubing fitting", "tubing"] | None = means("what the bonding clamp sits on")
+    bond_to: (
+        Literal["service equipment", "grounding electrode conductor", "grounding electrode", "ground rod of its own"]
+        | None
+    ) = means("where the bonding conductor ends")
+    bond_clamp_listed: YesNo | None = means("the bonding clamp is listed for it", by="plate")
+    as_electrode: YesNo | None = means("the piping is used as a grounding electrode")
+    identified: YesNo | None = means("the installer's tag says which meter it belongs to; where a site has more meters")
+    joined_to_other_meter: YesNo | None = means("its piping is joined to that of another meter")
 
 
 class GasMeter(OnWall):
@@ -59,6 +88,7 @@ class GasMeter(OnWall):
     system: ClassVar[str | None] = "fuel gas"
 
     of: Annotated[str, RefTo(("gas_system",))] | None = means("the gas system that begins here")
+    shutoff: YesNo | None = means("a shutoff valve ahead of it, reached without a tool or a key to the building")
 
 
 class GasRegulator(Element):
@@ -71,6 +101,19 @@ class GasRegulator(Element):
     after: Annotated[str, RefTo(("gas_pipe",))] | None = means("the pipe that feeds it")
     feeds: Annotated[str, RefTo(("gas_system",))] | None = means("the gas system that begins at its outlet")
     max_inlet_pressure: Pressure | None = means("highest inlet pressure on its plate", by="plate")
+    capacity: HeatRate | None = means("heat that it passes at the lowest inlet pressure, by its maker", by="maker")
+    pressure_loss: Pressure | None = means("pressure that it takes itself at full load, by its maker", by="maker")
+    vent: Literal["outdoors", "vent limiter", "none needed", "into the room"] | None = means(
+        "where its vent ends: piped outdoors, a vent limiter listed for it, none needed by its maker, or into the room"
+    )
+    vent_connection: PipeSize | None = means("size of its vent connection", by="plate")
+    vent_size: PipeSize | None = means("smallest size of its vent line", by="tape")
+    valve_ahead: YesNo | None = means("a listed shutoff valve just ahead of it")
+    trap_ahead: YesNo | None = means("a sediment trap or a strainer ahead of it")
+    test_tee: Length | None = means("how far along the pipe after it the plugged test tee stands", by="tape")
+    test_port: YesNo | None = means("the appliance in the same room has an inlet test port that serves instead")
+    ready_access: YesNo | None = means("reached without taking anything apart")
+    union_within: Length | None = means("along rigid pipe from it to the nearest union", by="tape")
 
 
 class GasPipe(Element):
@@ -101,6 +144,76 @@ class GasPipe(Element):
         "how its joints are made"
     )
     concealed: YesNo | None = means("it will be hidden by finish, concrete or earth")
+    place: (
+        Literal[
+            "in the building",
+            "outdoors above ground",
+            "underground",
+            "in a concrete floor",
+            "under the building",
+            "in a solid wall",
+        ]
+        | None
+    ) = means("where it runs, at its worst place")
+    runs_through: (
+        Literal[
+            "nothing of these",
+            "air duct",
+            "chimney",
+            "gas vent",
+            "clothes chute",
+            "dumbwaiter shaft",
+            "elevator shaft",
+            "another dwelling unit",
+        ]
+        | None
+    ) = means("which of these spaces it runs in or through, if any")
+    used_before: Literal["new", "gas only", "water", "other"] | None = means(
+        "whether it is new pipe, or for what it served"
+    )
+    standard: (
+        Literal["ASTM A53", "ASTM A106", "ASTM B88", "ASTM B280", "ASTM D2513", "ANSI LC 1", "other", "none"] | None
+    ) = means("the standard marked on it", by="plate")
+    sulfide: YesNo | None = means(
+        "the utility says that its gas may carry more hydrogen sulfide than copper stands",
+        by="paper",
+    )
+    solder: Literal["brazing alloy", "soft solder", "none"] | None = means(
+        "what its soldered or brazed joints are made with"
+    )
+    arc_resistant: YesNo | None = means("the tubing is listed as arc-resistant, by its print line", by="plate")
+    one_maker: YesNo | None = means("tubing and its fittings are of one maker's system")
+    shop_trained: YesNo | None = means("put in by somebody whom the tubing's maker has trained", by="paper")
+    cover: Length | None = means("earth over the top of the pipe, at its shallowest", by="tape")
+    single_outdoor: YesNo | None = means("it feeds one outdoor light, grill or appliance and nothing else")
+    coated: Literal["factory coating", "field wrap", "galvanized only", "none"] | None = means(
+        "how the metal is kept from rust where it is in earth, in concrete or outdoors"
+    )
+    tracer: WireSize | None = means("size of the tracer wire beside plastic pipe", by="tape")
+    tracer_ends: YesNo | None = means("the tracer wire can be reached or comes above ground at both ends")
+    bedded: YesNo | None = means("it lies on firm trench bottom all along")
+    bend: Length | None = means("tightest inside radius it is bent to", by="tape")
+    casing: Literal["casing", "covered channel", "listed encasement", "none"] | None = means(
+        "what it runs in where it is in concrete, under the building or in a solid wall"
+    )
+    casing_vented: YesNo | None = means("the casing is sealed indoors and vented above ground outdoors")
+    through_foundation: YesNo | None = means("it passes an outside foundation wall below ground")
+    sleeved: YesNo | None = means("a protective sleeve where it passes the foundation wall")
+    sleeve_sealed: YesNo | None = means("the space around the pipe in that sleeve is sealed")
+    off_ground: Length | None = means("least height above ground or roof, outdoors", by="tape")
+    through_framing: Literal["no", "holes or notches", "along a member"] | None = means(
+        "how it passes studs, joists or plates: not at all, across them, or inside or along one"
+    )
+    edge: Length | None = means("least distance from the pipe to the face of the framing that gets a finish", by="tape")
+    plate: Length | None = means(
+        "thickness of the steel plate that shields it there; 0 in when there is none", by="tape"
+    )
+    plate_past: Length | None = means("how far the plates reach past the pipe's way through each member", by="tape")
+    labelled: Length | None = means("largest distance between its yellow gas labels, where it can be seen", by="tape")
+    same_room: YesNo | None = means("all of it that can be seen is in the room of the appliance it serves")
+    enclosed: Literal["ventilated chase", "protected enclosure", "temporary", "industrial building", "no"] | None = (
+        means("what makes a higher pressure indoors admissible, if anything")
+    )
 
 
 class GasFitting(Element):
@@ -115,6 +228,10 @@ class GasFitting(Element):
         "what it is"
     )
     concealed: YesNo | None = means("it will be hidden by finish")
+    joint: (
+        Literal["threaded", "welded", "brazed", "flared", "compression", "press", "heat fusion", "mechanical"] | None
+    ) = means("how it is joined")
+    listed_concealed: YesNo | None = means("listed for use where it is hidden", by="plate")
 
 
 class GasValve(Element):
@@ -131,6 +248,10 @@ class GasValve(Element):
     distance: Length | None = means("along the pipe to the appliance", by="tape")
     same_room: YesNo | None = means("it is in the room of the appliance")
     ready_access: YesNo | None = means("reached without moving anything or using a tool")
+    before_connector: YesNo | None = means("it stands before the union or connector of the appliance")
+    at_manifold: YesNo | None = means("it stands at a manifold, away from the appliance")
+    labelled: YesNo | None = means("a lasting label says which appliance it shuts off")
+    rest_as_piping: YesNo | None = means("from it to near the appliance it is piping, sized and fixed as such")
 
 
 class GasOutlet(Element):
@@ -142,6 +263,13 @@ class GasOutlet(Element):
 
     appliance: Annotated[str, RefTo(("appliance",))] | None = means("the appliance that will stand here")
     capped: YesNo | None = means("closed by a threaded cap or plug")
+    load: HeatRate | None = means("input it is meant for, where no appliance stands there yet", by="paper")
+    comes_out_of: Literal["wall", "ceiling", "floor"] | None = means("what it comes out of")
+    past_finish: Length | None = means(
+        "length of pipe without thread past the finished wall, ceiling, floor or slab", by="tape"
+    )
+    behind_door: YesNo | None = means("a door swings over it")
+    secured: YesNo | None = means("the pipe is fastened at the outlet")
 
 
 class GasTest(Element):
