@@ -22,6 +22,7 @@ from oktocover.rules.ruleset import Inspection, changes_of
 from oktocover.rules.scope import Env
 from oktocover.rules.wording import close_with, label
 from oktocover.site.base import HOW_KNOWN
+from oktocover.site.declared import joined, speaking
 from oktocover.site.root import element_lists
 
 __all__ = ["ALL_VISITS", "check", "trades"]
@@ -48,6 +49,18 @@ def check(
 
     Raises InputProblems when the rules cannot stand or there is no such visit.
     """
+    with speaking(joined(type(read.site).declared, adopted.rules.declared)):
+        return _checked(read, adopted, today, visit, progress, figures)
+
+
+def _checked(
+    read: SiteFile,
+    adopted: Adopted,
+    today: datetime.date,
+    visit: str | None,
+    progress: Callable[[int, int], None] | None,
+    figures: bool,
+) -> Checked:
     view = SiteView(read.site, read.known)
     rules = list(adopted.rules.rules())
     found_wrong = [*adopted.rules.folded.problems, *adopted.rules.problems]
@@ -412,5 +425,7 @@ def _not_described(view: SiteView, rules: list[Rule]) -> Iterator[str]:
         said = view.described(system)
         if said == "not sure":
             yield f"{system} (not sure)"
-        elif said is None and not any(view.of(kind) for kind, spec in registry.kinds().items() if spec.system == system):
+        elif said is None and not any(
+            view.of(kind) for kind, spec in registry.kinds().items() if spec.system == system
+        ):
             yield system

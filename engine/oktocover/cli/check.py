@@ -10,10 +10,9 @@ import click
 
 from oktocover.check import check
 from oktocover.cli.answers import idle_answers, refuse_unknown_visits
-from oktocover.cli.common import Progress, adopted_for, read_day, rulesets_option, site_path, tell, today_option
+from oktocover.cli.common import Progress, read_day, read_with_place, rulesets_option, site_path, tell, today_option
 from oktocover.findings.checked import Checked
 from oktocover.measures import trades
-from oktocover.reading.site_file import read_site
 
 assert trades
 
@@ -44,8 +43,7 @@ def command(site: str, visit: str | None, form: str, every: bool, today: str | N
     """
     path = site_path(site)
     day = read_day(today)
-    read = read_site(path, day)
-    adopted = adopted_for(read, path, rulesets)
+    read, adopted = read_with_place(path, day, rulesets)
     refuse_unknown_visits(read, adopted)
     checked = check(read, adopted, day, visit, Progress("checking"), figures=every)
     checked = replace(checked, warnings=(*checked.warnings, *idle_answers(read, adopted, checked)))

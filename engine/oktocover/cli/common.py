@@ -9,6 +9,7 @@ import sys
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -17,8 +18,10 @@ import click
 from oktocover.data import data_dir
 from oktocover.quantities import read_date
 from oktocover.reading.problems import InputProblems, Problem
-from oktocover.reading.site_file import SiteFile
+from oktocover.reading.site_file import SiteFile, make_site, named_place, site_documents
+from oktocover.rules.declared_places import declared_for, who_declares
 from oktocover.rules.library import MODEL, Adopted, Library
+from oktocover.site.declared import NOTHING, speaking
 
 
 def site_path(name: str) -> Path:
@@ -60,6 +63,38 @@ def library(folder: str | None) -> Library:
     if folder is not None and not Path(folder).is_dir():
         raise InputProblems([Problem(None, f"there is no folder '{folder}'", "a folder laid out like rulesets/")])
     return Library(Path(folder) if folder else None)
+
+
+def read_with_place(path: Path, day: datetime.date, rulesets: str | None) -> tuple[SiteFile, Adopted]:
+    """A site read with the facts its place declares, and the rules in force for it.
+
+    Until the command ends, whatever it prints knows those facts too.
+    """
+    read = read_declared(path, day, rulesets)
+    return read, adopted_for(read, path, rulesets)
+
+
+def read_declared(path: Path, day: datetime.date, rulesets: str | None) -> SiteFile:
+    """A site read with the facts its place declares."""
+    shelf, documents = library(rulesets), site_documents(path)
+    jurisdiction, standards, named = named_place(documents)
+    beside = path if path.is_dir() else path.parent
+    unknown: list[Problem] = []
+    try:
+        declared = declared_for(shelf, jurisdiction, standards, beside)
+    except InputProblems as error:
+        declared = NOTHING
+        where = next(iter(named.values()), None)
+        unknown = [one if one.place else replace(one, place=where) for one in error.problems]
+    context = click.get_current_context(silent=True)
+    if context is not None:
+        context.with_resource(speaking(declared))
+    elsewhere = cache(partial(who_declares, shelf))
+    try:
+        return make_site(documents, str(path), day, declared, elsewhere)
+    except InputProblems as error:
+        # a fact that this place would know looks wrong while the place itself cannot be read
+        raise InputProblems([*unknown, *error.problems]) from None
 
 
 def adopted_for(read: SiteFile, path: Path, rulesets: str | None) -> Adopted:

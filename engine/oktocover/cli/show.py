@@ -7,12 +7,12 @@ from pathlib import Path
 import click
 
 from oktocover.check import ALL_VISITS, check
-from oktocover.cli.common import adopted_for, read_day, rulesets_option, site_path, tell, today_option
+from oktocover.cli.common import adopted_for, read_day, read_declared, rulesets_option, site_path, tell, today_option
 from oktocover.measures import trades
 from oktocover.measures.view import SiteView
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
-from oktocover.reading.site_file import SiteFile, read_site
+from oktocover.reading.site_file import SiteFile
 
 assert trades
 
@@ -50,7 +50,7 @@ def command(site: str, what: str, plan: str | None, expanded: bool, today: str |
     if plan is not None and plan != STDOUT and not plan.lower().endswith(".svg"):
         raise click.UsageError(f"--plan takes the name of an .svg file, or -; not '{plan}'")
     path = site_path(site)
-    read = read_site(path, read_day(today))
+    read = read_declared(path, read_day(today), rulesets)
     view = SiteView(read.site, read.known)
     if expanded:
         from oktocover.reading.short import expanded_text

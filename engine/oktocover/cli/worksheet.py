@@ -5,12 +5,11 @@ from __future__ import annotations
 import click
 
 from oktocover.check import ALL_VISITS, check
-from oktocover.cli.common import adopted_for, read_day, rulesets_option, site_path, tell, today_option
+from oktocover.cli.common import read_day, read_with_place, rulesets_option, site_path, tell, today_option
 from oktocover.findings.finding import Finding
 from oktocover.measures import trades
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
-from oktocover.reading.site_file import read_site
 from oktocover.reports._plain import clean
 from oktocover.reports.worksheet import head_of, of_finding
 
@@ -26,8 +25,7 @@ def command(site: str, what: str, today: str | None, rulesets: str | None) -> No
     """Print the calculations for WHAT in SITE: an element's id, a room, or a rule. Without WHAT: what there is."""
     path = site_path(site)
     day = read_day(today)
-    read = read_site(path, day)
-    adopted = adopted_for(read, path, rulesets)
+    read, adopted = read_with_place(path, day, rulesets)
     checked = check(read, adopted, day, ALL_VISITS)
     worked = [one for one in checked.findings if one.work and one.verdict != "does not apply"]
     if not what:

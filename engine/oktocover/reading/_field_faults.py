@@ -97,6 +97,15 @@ def _field_problem(
     if first["type"] == "extra_forbidden":
         choices = keys_at(path[:-1], root)
         near = nearest(str(path[-1]), choices)
+        declares = _elsewhere(path, read)
+        if declares:
+            message, do = f"'{short(path[-1])}' is asked for by {declares} only, which is not in force here", ""
+            return Problem(
+                read.key_place(path),
+                message,
+                "one of: " + ", ".join(choices),
+                "name that place under permit: jurisdiction, or take the line out",
+            )
         return Problem(
             read.key_place(path),
             f"'{short(path[-1])}' is not a key that stands here",
@@ -127,6 +136,15 @@ def _field_problem(
     kind, text = first["type"], isinstance(value, str)
     do = f"write {name}: [{value}]" if kind == "list_type" and text and len(value) < 60 else ""
     return Problem(read.place(path), f"{name}: this cannot stand here", _WANTED.get(kind, first["msg"]), do)
+
+
+def _elsewhere(path: Path, read: Placed) -> str:
+    """Which place declares a key that does not stand here; nothing when none does."""
+    ask = getattr(read, "elsewhere", None)
+    if ask is None or len(path) not in (1, 2, 3):
+        return ""
+    owner = "site" if len(path) == 1 else str(path[0])
+    return str(ask(owner, str(path[-1])))
 
 
 def _called(path: Path) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path as FilePath
 from typing import Any
@@ -17,9 +18,12 @@ from oktocover.reading.problems import InputProblems, Place, Problem
 from oktocover.reading.short import expand
 from oktocover.site.base import HOW_KNOWN, SiteProblem
 from oktocover.site.checks import site_problems
+from oktocover.site.declared import Declared, in_force, speaking
 from oktocover.site.root import Site, site_model
 
 Path = tuple[str | int, ...]
+Elsewhere = Callable[[str, str], str]
+JURISDICTION, STANDARDS = ("permit", "jurisdiction"), ("permit", "standards")
 FACT_KEYS = {"is", "known", "by", "day", "was", "note"}
 """Keys of a fact written with how it is known: `height: {is: 44 in, known: told, by: the electrician}`."""
 
@@ -39,6 +43,8 @@ class SiteFile:
     """The long form of what was read: plain data without short forms."""
     rests_on: list[str] = field(default_factory=list)
     """What statements and assumptions were taken to say, as a report lists it."""
+    elsewhere: Elsewhere | None = None
+    """(list or root, fact) of a key that cannot stand here -> who declares it, or nothing."""
     _sources: dict[Path, Document] = field(default_factory=dict)
     _whole: Document | None = None
 
@@ -70,18 +76,42 @@ class SiteFile:
         return self._whole
 
 
-def read_site(path: FilePath, today: datetime.date | None = None) -> SiteFile:
-    """Read a site file, or every .yaml file of a folder as one site. InputProblems holds all that is wrong."""
+def read_site(path: FilePath, today: datetime.date | None = None, declared: Declared | None = None) -> SiteFile:
+    """Read a site file, or every .yaml file of a folder as one site. InputProblems holds all that is wrong.
+
+    `declared`: the facts and kinds that the rules of its place declare (those in force here when left out).
+    """
+    return make_site(site_documents(path), str(path), today, declared)
+
+
+def site_documents(path: FilePath) -> list[Document]:
+    """The documents of a site file or folder, not yet checked as a site."""
     if path.is_dir():
         files = sorted(p for p in path.iterdir() if p.suffix in (".yaml", ".yml") and not p.name.startswith("."))
         if not files:
             raise InputProblems(
                 [Problem(None, f"the folder '{path.name}' holds no .yaml file", do="oktocover start writes one")]
             )
-        documents = _read_all(files, path)
-    else:
-        documents = [read_yaml_file(path, str(path))]
-    return make_site(documents, str(path), today)
+        return _read_all(files, path)
+    return [read_yaml_file(path, str(path))]
+
+
+def named_place(documents: list[Document]) -> tuple[str | None, list[str], dict[Path, Place]]:
+    """The place and the standards a site names, with their lines, before anything of it is checked."""
+    found: dict[Path, tuple[str, Place]] = {}
+    for document in documents:
+        permit = document.data.get("permit") if isinstance(document.data, dict) else None
+        if not isinstance(permit, dict):
+            continue
+        jurisdiction, standards = permit.get("jurisdiction"), permit.get("standards")
+        if isinstance(jurisdiction, str):
+            found[JURISDICTION] = (jurisdiction, document.place(JURISDICTION))
+        for number, name in enumerate(standards if isinstance(standards, list) else ()):
+            if isinstance(name, str):
+                found[*STANDARDS, number] = (name, document.place((*STANDARDS, number)))
+    named = {path: place for path, (_, place) in found.items()}
+    jurisdictions = [name for path, (name, _) in found.items() if path == JURISDICTION]
+    return next(iter(jurisdictions), None), [name for path, (name, _) in found.items() if path != JURISDICTION], named
 
 
 def read_site_text(text: str, file: str = "site.yaml", today: datetime.date | None = None) -> SiteFile:
@@ -102,10 +132,21 @@ def _read_all(files: list[FilePath], folder: FilePath) -> list[Document]:
     return documents
 
 
-def make_site(documents: list[Document], shown: str = "", today: datetime.date | None = None) -> SiteFile:
-    """Check documents as one site."""
+def make_site(
+    documents: list[Document],
+    shown: str = "",
+    today: datetime.date | None = None,
+    declared: Declared | None = None,
+    elsewhere: Elsewhere | None = None,
+) -> SiteFile:
+    """Check documents as one site. `elsewhere` says which place declares a fact or list that does not stand here."""
+    with speaking(in_force() if declared is None else declared):
+        return _made(documents, shown, today, elsewhere)
+
+
+def _made(documents: list[Document], shown: str, today: datetime.date | None, elsewhere: Elsewhere | None) -> SiteFile:
     problems: list[Problem] = []
-    read = SiteFile(site_model()(), shown, _whole=documents[0])
+    read = SiteFile(site_model()(), shown, elsewhere=elsewhere, _whole=documents[0])
     data = _merge(documents, read, problems)
     merged_with = len(problems)
     data = expand(data, read, problems, today)

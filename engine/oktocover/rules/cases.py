@@ -20,6 +20,7 @@ from oktocover.rules.form import Rule
 from oktocover.rules.intervals import NO_LIMIT, NOT_ALLOWED
 from oktocover.rules.scope import Env
 from oktocover.rules.types import RuleError, fact_of
+from oktocover.site.declared import speaking
 
 Path = tuple[str | int, ...]
 VERDICTS: tuple[Verdict, ...] = ("met", "not met", "not recorded", "does not apply")
@@ -146,10 +147,11 @@ def run(case: Case, rule: Rule, quick: bool = False) -> Outcome:
 
     `quick` asks as a check does; otherwise the rule is walked as it stands, so that things can be taken out of it.
     """
-    if case.made is None or case.relative:
-        case.made = _make(case, rule)
-    subject, records, roots = case.made
-    judged = list(judge(rule, Env(subject, roots, records), quick))
+    with speaking(rule.declared):
+        if case.made is None or case.relative:
+            case.made = _make(case, rule)
+        subject, records, roots = case.made
+        judged = list(judge(rule, Env(subject, roots, records), quick))
     wanted = case.data.get("item")
     if wanted:
         names = [one.name.removeprefix(f"{rule.id}.") for one in judged]

@@ -15,6 +15,7 @@ from oktocover.rules.intervals import NO_LIMIT, NOT_ALLOWED
 from oktocover.rules.limits import Cell, Key, Limit, Schedule
 from oktocover.rules.scope import NameScope, Term
 from oktocover.rules.types import NUMBER, RuleError, Type, fact_of
+from oktocover.site.declared import NOTHING, Declared
 
 Path = tuple[str | int, ...]
 RECORDS = ("look", "document", "approval", "maker", "test")
@@ -99,6 +100,8 @@ class Rule:
     history: tuple[Any, ...] = ()
     plan: Any = None
     """How it is asked, worked out when it is first asked."""
+    declared: Declared = NOTHING
+    """The facts and kinds that its layers declare."""
 
     def all_limits(self) -> Iterator[tuple[str, Limit]]:
         """Every limit with the name it has in the rule."""

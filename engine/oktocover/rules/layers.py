@@ -14,7 +14,7 @@ from oktocover.reading.nodes import Document
 from oktocover.reading.problems import Place, Problem
 
 Path = tuple[str | int, ...]
-SECTIONS = ("rules", "terms", "tables", "facts", "inspections")
+SECTIONS = ("rules", "terms", "tables", "kinds", "facts", "inspections")
 LAYER_KEYS = (
     "book",
     "edition",

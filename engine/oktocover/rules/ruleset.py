@@ -8,12 +8,14 @@ from typing import Any
 
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
+from oktocover.rules.declared import declared_in
 from oktocover.rules.fold import Folded
 from oktocover.rules.form import DEEPEST, Compiler, Rule
 from oktocover.rules.layers import Change, Thing
 from oktocover.rules.limits import Schedule
 from oktocover.rules.scope import Term
 from oktocover.rules.types import RuleError
+from oktocover.site.declared import Declared, speaking
 
 
 @dataclass(slots=True)
@@ -38,6 +40,15 @@ class RuleSet:
     _tables: dict[str, Schedule | None] = field(default_factory=dict)
     _rules: dict[str, Rule | None] = field(default_factory=dict)
     _depth: int = 0
+    _declared: Declared | None = None
+
+    @property
+    def declared(self) -> Declared:
+        """The facts and kinds that the layers declare; mistakes go to `problems`."""
+        if self._declared is None:
+            self._declared, wrong = declared_in(self.folded.things)
+            self.problems.extend(wrong)
+        return self._declared
 
     def rules(self) -> Iterator[Rule]:
         """Every rule that stands, in the order of the layers; mistakes go to `problems`."""
@@ -76,10 +87,12 @@ class RuleSet:
         """Compile a rule from a thing's data (the thing as it stands, or a changed copy of it)."""
         book, _, short = name.partition(".")
         compiler = Compiler(self._finder(book), self._table_finder(book), self.strict if strict is None else strict)
-        made = compiler.rule(short, book, thing.data, self.printed(book, thing))
+        with speaking(self.declared):
+            made = compiler.rule(short, book, thing.data, self.printed(book, thing))
         self._note(thing, compiler, self.problems if problems is None else problems)
         if made is not None:
             made.history = tuple(thing.history)
+            made.declared = self.declared
         return None if compiler.problems else made
 
     def printed(self, book: str, thing: Thing) -> str:
@@ -126,13 +139,15 @@ class RuleSet:
             raise RuleError(f"more than {DEEPEST} terms are built on each other at '{address}'")
         book, _, name = address.partition(".")
         compiler = Compiler(self._finder(book), self._table_finder(book), self.strict)
-        made = compiler.term(name, thing.data)
+        with speaking(self.declared):
+            made = compiler.term(name, thing.data)
         self._note(thing, compiler, self.problems)
         if made is not None and not compiler.problems:
             self._terms[address] = made
             self._depth += 1
             try:
-                made.compiled()
+                with speaking(self.declared):
+                    made.compiled()
             except RuleError as error:
                 self._terms[address] = None
                 self.problems.append(thing.problem(("is",), error.message, error.expected, error.do))
@@ -156,13 +171,15 @@ class RuleSet:
             made = None
             if thing is not None:
                 compiler = Compiler(self._finder(""), self._table_finder(""), self.strict)
-                made = compiler.table(address.partition(".")[2], thing.data)
+                with speaking(self.declared):
+                    made = compiler.table(address.partition(".")[2], thing.data)
                 self._note(thing, compiler, self.problems)
             self._tables[address] = made
         return self._tables[address]
 
     def check(self) -> None:
         """Compile everything and raise InputProblems with all that is wrong."""
+        assert self.declared is not None
         for _ in self.rules():
             pass
         for address in self.folded.things["terms"]:

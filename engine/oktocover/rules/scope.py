@@ -420,8 +420,18 @@ class NameScope:
         raise RuleError(
             f"'{text}' is no fact of a {title}, no limit and no term",
             "one of: " + ", ".join(sorted(names)[:25]),
-            f"did you mean '{near}'?" if near else "words stand in quotes; numbers are limits",
+            f"did you mean '{near}'?"
+            if near
+            else f"words stand in quotes; numbers are limits; {self._may_declare(text)}",
         )
+
+    def _may_declare(self, text: str) -> str:
+        """How a layer would declare a fact of this name."""
+        first, _, rest = text.partition(".")
+        owner, name = (first, rest) if rest else (self.kind, first)
+        through = fact_of(self.kind, owner) if owner not in ROOTS else None
+        kind = through.kind if through is not None and through.form == "one" else owner
+        return f"a place may declare it: facts: {{{kind}.{name}: {{type: ..., means: ...}}}}"
 
     def call(self, function: str, arguments: list[ast.expr], options: dict[str, ast.expr]) -> Any:
         """A call of a built-in over a list, of a measure over a list, or of a function of numbers."""

@@ -89,6 +89,15 @@ def in_force() -> Declared:
     return _IN_FORCE.get()
 
 
+def joined(one: Declared, other: Declared) -> Declared:
+    """What either declares, each once."""
+    if NOTHING in (one, other):
+        return other if one == NOTHING else one
+    facts = {(fact.kind, fact.name): fact for fact in (*other.facts, *one.facts)}
+    kinds = {kind.name: kind for kind in (*other.kinds, *one.kinds)}
+    return Declared(tuple(facts.values()), tuple(kinds.values()))
+
+
 @contextmanager
 def speaking(declared: Declared) -> Iterator[None]:
     """Read, compile and ask with these facts and kinds; what was in force before is so again afterwards."""
@@ -115,7 +124,8 @@ def _type_of(fact: DeclaredFact) -> Any:
 def with_facts(base: type[Node], facts: tuple[DeclaredFact, ...]) -> type[Node]:
     """A model of the site with more facts, each of which may stay unrecorded like any other."""
     fields: dict[str, Any] = {
-        fact.name: (_type_of(fact), means(fact.means, by=fact.found_by)) for fact in facts  # type: ignore[arg-type]
+        fact.name: (_type_of(fact), means(fact.means, by=fact.found_by))
+        for fact in facts  # type: ignore[arg-type]
     }
     made: type[Node] = create_model(base.__name__, __base__=base, __module__=__name__, __doc__=base.__doc__, **fields)
     return made
