@@ -9,7 +9,7 @@ import datetime
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from oktocover.site import combustion, electrical, gas, penetrations, plan_problems, venting
+from oktocover.site import combustion, electrical, gas, penetrations, plan_problems, venting, wiring_problems
 from oktocover.site.base import Element, SiteProblem, spaced
 from oktocover.site.root import Site, element_lists
 
@@ -22,6 +22,7 @@ CHECKS: tuple[Check, ...] = (
     venting.problems,
     combustion.problems,
     gas.problems,
+    wiring_problems.problems,
 )
 """The check of each trade; each gives SiteProblems, or tuples of path, message, expected, do."""
 

@@ -16,6 +16,7 @@ from oktocover.site.base import (
     Length,
     Node,
     OnWall,
+    Power,
     RefTo,
     Voltage,
     YesNo,
@@ -23,6 +24,7 @@ from oktocover.site.base import (
     means,
 )
 from oktocover.site.building import SpaceUse
+from oktocover.site.wiring import OUTLETS, CableText
 
 if TYPE_CHECKING:
     from oktocover.site.root import Site
@@ -81,6 +83,37 @@ class Panel(OnWall):
     space: Annotated[str, RefTo(("space",))] | None = means("the room it is in")
     main: Current | Literal["none"] | None = means("rating of its main breaker, or none", by="plate")
     rating: Current | None = means("rating of its busbars", by="plate")
+    volts: Voltage | None = means("nominal voltage between its line conductors: 240 V", by="plate")
+    building: Literal["this", "another"] | None = means("whether it is in this building or in another")
+    disconnects_building: YesNo | None = means("its main breaker is the disconnect of this building")
+    service_rated: YesNo | None = means("marked as suitable for use as service equipment", by="plate")
+    neutral: Literal["kept apart", "bonded", "no neutral"] | None = means(
+        "its neutral bar: kept apart from the case and the ground bar, or bonded to them (locked off, or from a photo)"
+    )
+    ground_bar: YesNo | None = means("it has a bar of its own for the grounds, joined to the case")
+    set_in: Literal["surface", "flush"] | None = means("on the wall, or let into it")
+    setback: Length | None = means(
+        "of one let into the wall: how far its edge will be behind the finished face", by="tape"
+    )
+    clear_depth: Length | None = means(
+        "clear working space in front of it, from the live parts or the cover", by="tape"
+    )
+    clear_width: Length | None = means("clear width in front of it", by="tape")
+    clear_height: Length | None = means("clear height in front of it, from the floor", by="tape")
+    in_front: Literal["bare wall", "grounded wall", "live parts", "open"] | None = means(
+        "what is on the other side of that space; grounded: concrete, brick, tile, metal"
+    )
+    door_opens: YesNo | None = means("its door opens at least a right angle")
+    above_and_below: Literal["clear", "foreign piping", "foreign ducts", "other"] | None = means(
+        "what is in the space over and under it, its own width and depth, from floor to 6 ft over it or the structure"
+    )
+    lit: YesNo | None = means("a light is planned or there for the working space", by="paper")
+    handle: Length | None = means("height of the highest breaker handle above the floor or platform", by="tape")
+    over_stairs: YesNo | None = means("it is over the steps of a stair")
+    near_clothes: YesNo | None = means("in or beside things that burn easily, as in a clothes closet")
+    directory: YesNo | None = means("every circuit is named in its directory")
+    unused_closed: YesNo | None = means("every unused opening is closed")
+    surge_protector: YesNo | None = means("a surge protector is in it or beside it")
 
 
 class Circuit(Element):
@@ -93,8 +126,35 @@ class Circuit(Element):
     panel: Annotated[str, RefTo(("panel",))] | None = means("the panel it starts in")
     for_: str | None = Field(default=None, alias="for", description="what it is for, in your own words")
     breaker: Current | None = means("rating of its breaker", by="plate")
+    poles: Count | None = means("poles of its breaker")
+    gfci: YesNo | None = means("its breaker has ground-fault protection for people", by="plate")
+    afci: YesNo | None = means("its breaker has arc-fault protection", by="plate")
+    breaker_type: Literal["inverse time", "instantaneous", "time-delay fuse", "fuse"] | None = means(
+        "kind of its breaker; inverse time: any ordinary one", by="plate"
+    )
+    terminals: Literal["60 C", "75 C", "60/75 C", "90 C"] | None = means(
+        "temperature marked for its terminals, the lower of breaker and equipment", by="plate"
+    )
+    full_rated: YesNo | None = means("its breaker is marked for 100 percent continuous load", by="plate")
+    breaker_locks: YesNo | None = means("a fitting stays on the breaker by which it can be locked off")
+    multiwire: YesNo | None = means("two hot conductors of both legs share one neutral")
+    handle_tie: YesNo | None = means("of a multiwire circuit: one handle or an identified tie opens both hots")
     volts: Voltage | None = means("nominal voltage: 120 V, 240 V", by="paper")
-    cable: str | None = means("cable along the whole circuit, such as 12-2 NM-B")
+    phases: Literal["1", "3"] | None = means("single or three phase", by="paper")
+    cable: CableText | None = means("cable along the whole circuit, such as 12-2 NM-B")
+    drop: Length | None = means(
+        "length of all upright parts of each of its cables together, where the cable does not say it", by="tape"
+    )
+    slack: Length | None = means(
+        "what is left over at each end of each of its cables, where the cable does not say it", by="tape"
+    )
+    outlets: list[Annotated[str, RefTo((*OUTLETS, "box", "disconnect"))]] | None = means(
+        "every outlet and box on it, in the order its cable runs"
+    )
+    whole: YesNo | None = means("those outlets are all of them")
+    load: Power | None = means("the load on it by a calculation on paper", by="paper")
+    continuous_load: Power | None = means("the part of that load that runs three hours or more", by="paper")
+    load_amps: Current | None = means("that load in amperes, where it is known so", by="paper")
     purpose: (
         Literal["small appliances", "laundry", "bathrooms", "garage", "lighting", "general", "one appliance", "feeder"]
         | None
@@ -141,6 +201,24 @@ class Receptacle(OnWall):
         "what it is there for; `switched light`: a wall switch controls all of it, in place of a light in the ceiling"
     )
     circuit: Annotated[str, RefTo(("circuit",))] | None = means("the circuit that feeds it")
+    box: Annotated[str, RefTo(("box",))] | None = means("the box it is in")
+    gfci: YesNo | None = means("it has ground-fault protection for people built in", by="plate")
+    afci: YesNo | None = means("it has arc-fault protection built in", by="plate")
+    goes_on: Literal["line", "load", "nothing"] | None = means(
+        "which of its terminals feed the outlets after it; load: its protection covers them; nothing: none do"
+    )
+    tamper_resistant: YesNo | None = means("marked TR", by="plate")
+    weather_resistant: YesNo | None = means("marked WR", by="plate")
+    location: Literal["dry", "damp", "wet"] | None = means("the place it is in: dry, damp or wet")
+    cover: Literal["plate", "flip", "in-use", "extra-duty in-use", "none"] | None = means(
+        "the cover it has or will have"
+    )
+    to_sink: Length | Literal["none"] | None = means(
+        "shortest way from the rim of the nearest sink, tub or shower, round no wall or door; none: none near",
+        by="tape",
+    )
+    reachable: YesNo | None = means("a person can reach it without moving anything or climbing")
+    dedicated: YesNo | None = means("for one appliance that stays where it is, and for nothing else")
     counter: Annotated[str, RefTo(("counter",))] | None = means("the island or peninsula it is at")
     above_counter: Length | None = means(
         "height of its centre above the countertop (under it: write a minus)", by="tape"

@@ -27,9 +27,12 @@ from oktocover.site.building import (
 from oktocover.site.combustion import AirOpening
 from oktocover.site.declared import NOTHING, ROOTS, Declared, element_class, in_force, with_facts
 from oktocover.site.electrical import Basin, Circuit, Counter, Panel, Receptacle
+from oktocover.site.equipment import Disconnect, Equipment
 from oktocover.site.gas import GasFitting, GasMeter, GasOutlet, GasPipe, GasRegulator, GasSystem, GasTest, GasValve
 from oktocover.site.penetrations import Chimney, ConcealedSpace, Fireblock, GarageCeiling, MembraneBox, Penetration
+from oktocover.site.supply import Electrode, Feeder, MetalPiping, Service
 from oktocover.site.venting import OutsideThing, Vent, VentConnector, VentTerminal
+from oktocover.site.wiring import Box, Cable, Hole, Light, Raceway, Switch, Trench
 
 
 class DescribedSystems(Node):
@@ -80,6 +83,19 @@ class Site(Node):
     receptacles: dict[str, Receptacle] = Field(default_factory=dict)
     counters: dict[str, Counter] = Field(default_factory=dict)
     basins: dict[str, Basin] = Field(default_factory=dict)
+    services: dict[str, Service] = Field(default_factory=dict)
+    feeders: dict[str, Feeder] = Field(default_factory=dict)
+    electrodes: dict[str, Electrode] = Field(default_factory=dict)
+    metal_piping: dict[str, MetalPiping] = Field(default_factory=dict)
+    switches: dict[str, Switch] = Field(default_factory=dict)
+    lights: dict[str, Light] = Field(default_factory=dict)
+    equipment: dict[str, Equipment] = Field(default_factory=dict)
+    disconnects: dict[str, Disconnect] = Field(default_factory=dict)
+    boxes: dict[str, Box] = Field(default_factory=dict)
+    cables: dict[str, Cable] = Field(default_factory=dict)
+    raceways: dict[str, Raceway] = Field(default_factory=dict)
+    trenches: dict[str, Trench] = Field(default_factory=dict)
+    holes: dict[str, Hole] = Field(default_factory=dict)
     gas_systems: dict[str, GasSystem] = Field(default_factory=dict)
     gas_meters: dict[str, GasMeter] = Field(default_factory=dict)
     gas_regulators: dict[str, GasRegulator] = Field(default_factory=dict)
@@ -108,6 +124,10 @@ class Site(Node):
     tables: dict[str, Any] = Field(
         default_factory=dict,
         description="a list as a table: a .csv file beside the site (first column id, then facts), or a list of mappings",
+    )
+    framing: dict[str, Any] = Field(
+        default_factory=dict,
+        description="classes of framing by name, `outside: {framing: 2x6, spacing: 16 in}`, which walls name as `framing:`",
     )
     typicals: Any = Field(
         default=None,
