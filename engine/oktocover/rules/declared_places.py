@@ -37,8 +37,8 @@ def _places(library: Library, jurisdiction: str | None, beside: FilePath | None)
 
 def _speaks_of_facts(library: Library, edition: str) -> bool:
     """Whether a file of this book declares anything: most do not, and need not be parsed to know it."""
-    book = library.editions[edition].parent
-    return any(_DECLARES.search(path.read_bytes()) for path in book.rglob("*.yaml"))
+    books = {folder.parent for folder in library.folders(edition)}
+    return any(_DECLARES.search(path.read_bytes()) for book in books for path in book.rglob("*.yaml"))
 
 
 def who_declares(library: Library, owner: str, word: str) -> str:

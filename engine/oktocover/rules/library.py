@@ -17,6 +17,8 @@ from oktocover.rules.ruleset import RuleSet
 MODEL = "model codes"
 """The jurisdiction used when a site names none: the model books as they stand."""
 CASES = ".cases.yaml"
+NO_BOOKS = ("jurisdictions", "jobs", "tables")
+"""Folders of rulesets that hold no book."""
 
 
 @dataclass(slots=True)
@@ -31,40 +33,52 @@ class Adopted:
 
 
 class Library:
-    """The layers under one folder of rulesets."""
+    """The layers under one folder of rulesets, and under others stacked on it.
 
-    def __init__(self, root: Path | None = None) -> None:
+    A folder stacked on another adds books, editions, places, and files to editions that are there already; it has the
+    same layout. A name that two files give to two things is a mistake, whichever folders they stand in.
+    """
+
+    def __init__(self, root: Path | None = None, *stacked: Path) -> None:
         self.root = root or data_dir("rulesets")
+        self.roots = (self.root, *stacked)
         self._layers: dict[str, Layer] = {}
         self._taking: list[str] = []
 
     @cached_property
     def editions(self) -> dict[str, Path]:
-        """Book editions by name ('nec 2020') with their folders."""
+        """Book editions by name ('nec 2020') with their folders (the lowest, where several roots have one)."""
         found: dict[str, Path] = {}
-        for book in sorted(
-            p for p in self.root.iterdir() if p.is_dir() and p.name not in ("jurisdictions", "jobs", "tables")
-        ):
-            for edition in sorted(p for p in book.iterdir() if p.is_dir()):
-                found[f"{book.name} {edition.name}"] = edition
+        for root in self.roots:
+            for book in sorted(p for p in root.iterdir() if p.is_dir() and p.name not in NO_BOOKS):
+                for edition in sorted(p for p in book.iterdir() if p.is_dir()):
+                    found.setdefault(f"{book.name} {edition.name}", edition)
         return found
+
+    def folders(self, edition: str) -> list[Path]:
+        """The folders of a book edition, one a root that has it."""
+        book, _, name = edition.partition(" ")
+        return [folder for root in self.roots if (folder := root / book / name).is_dir()]
 
     @cached_property
     def places(self) -> dict[str, Path]:
         """Shipped jurisdictions by name."""
-        return {path.stem.replace("-", " "): path for path in _rule_files(self.root / "jurisdictions")}
+        return self._by_name("jurisdictions")
 
     @cached_property
     def standards(self) -> dict[str, Path]:
         """Shipped standards a job may add, by name."""
-        return {path.stem.replace("-", " "): path for path in _rule_files(self.root / "jobs")}
+        return self._by_name("jobs")
+
+    def _by_name(self, folder: str) -> dict[str, Path]:
+        return {path.stem.replace("-", " "): path for root in self.roots for path in _rule_files(root / folder)}
 
     def shown(self, path: Path) -> str:
         """The path of a rule file as people see it."""
-        try:
-            return str(Path("rulesets") / path.relative_to(self.root))
-        except ValueError:
-            return str(path)
+        for root in self.roots:
+            if path.is_relative_to(root):
+                return str(Path("rulesets" if root is self.root else root.name) / path.relative_to(root))
+        return str(path)
 
     def _read(self, paths: list[Path]) -> Layer:
         return read_layer(paths, {path: self.shown(path) for path in paths})
@@ -85,7 +99,7 @@ class Library:
                         )
                     ]
                 )
-            self._layers[name] = self._read(_rule_files(folder))
+            self._layers[name] = self._read([path for one in self.folders(name) for path in _rule_files(one)])
         return self._layers[name]
 
     def chain(self, name: str) -> list[Layer]:
@@ -197,7 +211,7 @@ class Library:
 
     def case_files(self) -> list[Path]:
         """All files of cases."""
-        return sorted(self.root.rglob(f"*{CASES}"))
+        return [path for root in self.roots for path in sorted(root.rglob(f"*{CASES}"))]
 
 
 def _rule_files(folder: Path) -> list[Path]:
