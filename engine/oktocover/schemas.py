@@ -6,15 +6,17 @@
 from __future__ import annotations
 
 import json
-from typing import Any
+from typing import Any, get_args
 
 from oktocover._short_schemas import add_short_forms, common_values_schema
 from oktocover.data import data_dir
 from oktocover.measures import registry, trades
 from oktocover.quantities import NAMES, QuantityError, read
 from oktocover.rules import cases, form, layers, limits, verbs
-from oktocover.site.base import HOW_KNOWN
-from oktocover.site.root import Site
+from oktocover.rules import declared as declarations
+from oktocover.site.base import HOW_KNOWN, FoundBy, spaced
+from oktocover.site.declared import NOTHING, Declared, speaking
+from oktocover.site.root import DescribedSystems, site_model
 
 assert trades
 
@@ -23,9 +25,14 @@ TEXT = {"type": ["string", "number", "boolean"]}
 Schema = dict[str, Any]
 
 
-def site_schema() -> Schema:
-    """The schema of a site file."""
-    schema = Site.model_json_schema(by_alias=True)
+def site_schema(declared: Declared = NOTHING) -> Schema:
+    """The schema of a site file: of any place, or of one whose rules declare facts and kinds of their own."""
+    with speaking(declared):
+        return _site_schema()
+
+
+def _site_schema() -> Schema:
+    schema = site_model().model_json_schema(by_alias=True)
     definitions = schema.setdefault("$defs", {})
     for name in NAMES:
         definitions[name.replace(" ", "-")] = _amount(name)
@@ -205,7 +212,8 @@ def _layer(special: Schema, required: tuple[str, ...]) -> Schema:
         "rules": _named(_loose_rule()),
         "terms": _named(_ref("term")),
         "tables": _named(_ref("table")),
-        "facts": {"type": "object"},
+        "kinds": _named(_kind_schema()),
+        "facts": _named(_fact_schema()),
         "inspections": _named(_ref("inspection")),
         "changes": _named(_ref("change")),
         "not checked here": _named({"anyOf": [{"type": "string"}, {"type": "object"}]}),
@@ -213,6 +221,20 @@ def _layer(special: Schema, required: tuple[str, ...]) -> Schema:
         **special,
     }
     return {**_mapping(layers.LAYER_KEYS, known, required), "$defs": _rule_definitions()}
+
+
+def _fact_schema() -> Schema:
+    words = {"type": "array", "items": TEXT, "minItems": 2}
+    types = {"anyOf": [{"type": "string", "description": declarations.TYPES}, words]}
+    special = {"type": types, "one of": words, "found by": _words(get_args(FoundBy)), "means": {"type": "string"}}
+    return _mapping(declarations.FACT_KEYS, special, ("means",))
+
+
+def _kind_schema() -> Schema:
+    systems = _words([spaced(name) for name in DescribedSystems.model_fields])
+    yes_no = _words(("yes", "no", True, False))
+    special = {"system": systems, "on wall": yes_no, "facts": _named(_fact_schema())}
+    return _mapping(declarations.KIND_KEYS, special, ("plural", "means"))
 
 
 def _loose_rule() -> Schema:

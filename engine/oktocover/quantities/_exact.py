@@ -23,6 +23,7 @@ _ALONE = NUMERAL
 _SPACED_POWER = r"(?i)\sft[23]$"
 _TIMES = r"(?i)\s*x\s*"
 _AUGHT = r"[1-4]/0"
+_YEAR = r"(?i)(?:year\s)?([12][0-9]{3})"
 
 # Units that are written one after the other, largest first.
 _CHAINS = (("yd", "ft", "in"), ("m", "cm", "mm"), ("d", "h", "min", "s"), ("lb", "oz"))
@@ -65,7 +66,7 @@ def _any_value(text: str) -> Exact | None:
     if ratio is not None and ":" in text:
         return _share(text)
     if match is None or re.fullmatch(_WIRE, text):
-        for reader in (_wire, _ehd):
+        for reader in (_wire, _ehd, _money, _year):
             found = reader(text)
             if found is not None:
                 return found
@@ -254,7 +255,19 @@ def _pipe(text: str) -> Exact | None:
     return Exact(value, NAMES["pipe size"], "in") if value in PIPE_SIZES else None
 
 
+def _money(text: str) -> Exact | None:
+    named = text.removeprefix("$")
+    return _simple(f"{named} USD" if named != text else text, NAMES["money"])
+
+
+def _year(text: str) -> Exact | None:
+    match = re.fullmatch(_YEAR, text)
+    return None if match is None else Exact(int(match.group(1)), NAMES["year"], "year")
+
+
 _SPECIAL: dict[str, Callable[[str], Exact | None]] = {
+    "money": _money,
+    "year": _year,
     "number": _plain_number,
     "share": _share,
     "ehd": _ehd,

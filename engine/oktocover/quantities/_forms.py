@@ -35,12 +35,15 @@ FORMS: dict[str, tuple[str, ...]] = {
     "share": ("40 %", "1/4 in per ft", "1:50", "0.40"),
     "number": ("2", "1.5", "1,000"),
     "ehd": ("EHD 18", "18"),
+    "money": ("10,000 USD", "$500"),
+    "year": ("year 1978", "1978"),
 }
 
 _SAID = {
     "air changes": "an air change rate",
     "air changes at 50 Pa": "an air change rate at 50 Pa",
     "ehd": "an EHD",
+    "money": "an amount of money",
     "number": "a plain number",
 }
 

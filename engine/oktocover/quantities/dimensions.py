@@ -105,6 +105,8 @@ _BASES = (
     "air changes at 50 Pa",
     "wire size",
     "pipe size",
+    "money",
+    "year",
 )
 
 # Watts are volts times amperes, so that a product of the two compares with a limit in VA. The heat rate of an

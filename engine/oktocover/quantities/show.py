@@ -175,5 +175,6 @@ _SPECIAL: dict[str, Callable[[Number, str | None, int], str]] = {
     "wire size": _wire,
     "pipe size": lambda value, like, digits: f"{inches(value, digits)} in",
     "number": lambda value, like, digits: decimal(value, digits),
+    "year": lambda value, like, digits: f"year {value}",
     "ehd": lambda value, like, digits: f"EHD {decimal(value, digits)}",
 }

@@ -31,10 +31,11 @@ _STEPS: dict[str, tuple[Number, str]] = {
     "surface load": (1, "psf"),
     "frequency": (1, "Hz"),
     "angle": (1, "deg"),
+    "money": (1, "USD"),
     "air changes": (Fraction(1, 100), "ACH"),
     "air changes at 50 Pa": (Fraction(1, 100), "ACH50"),
 }
-_PLAIN: dict[str, Number] = {"number": 1, "share": Fraction(1, 100), "ehd": 1}
+_PLAIN: dict[str, Number] = {"number": 1, "share": Fraction(1, 100), "ehd": 1, "year": 1}
 
 # Steps that follow the unit something is written in: water columns are read to a tenth of an inch, rooms to a
 # cubic foot.

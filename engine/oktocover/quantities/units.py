@@ -169,6 +169,8 @@ _TABLE: dict[str, tuple[_Row, ...]] = {
     "angle": (("deg", 1, "°|degree|degrees|degs"),),
     "air changes": (("ACH", 1, "air changes/hour|air changes/h|air change/hour"),),
     "air changes at 50 Pa": (("ACH50", 1, "ach 50|ach @ 50 pa|ach at 50 pa|ach@50|ach @ 50|ach at 50"),),
+    # a cent is the least there is
+    "money": (("USD", 100, "usd|dollar|dollars|us dollars"),),
     "share": (("%", Fraction(1, 100), "percent|pct|per cent"),),
 }
 
