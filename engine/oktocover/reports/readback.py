@@ -28,7 +28,7 @@ _HEAD_NOTE: Final = "What is written, read back. Nothing is judged here; left ou
 
 def readback(view: SiteView) -> str:
     """The whole site in words, at most 80 columns wide."""
-    parts = [_head(view), _rooms(view), _walls(view), *_systems(view), _described(view)]
+    parts = [_head(view), _whole_building(view), _rooms(view), _walls(view), *_systems(view), _described(view)]
     return "\n\n".join("\n".join(lines) for lines in parts if lines) + "\n"
 
 
@@ -78,6 +78,17 @@ def _head(view: SiteView) -> list[str]:
     lines += wrap(f"{taped}; finish still to come: {listed(come) or 'not recorded'}", WIDTH)
     lines += wrap(_HEAD_NOTE, WIDTH)
     return lines
+
+
+def _whole_building(view: SiteView) -> list[str]:
+    """What is written of the building as a whole, because the place asks for it."""
+    site = view.site
+    facts = [(name, getattr(site.building, name)) for name in type(site.building).model_fields]
+    facts += [("elevation", site.elevation)]
+    for root, model in (("site", site), ("permit", site.permit)):
+        facts += [(fact.name, getattr(model, fact.name)) for fact in view.declared.by_kind.get(root, ())]
+    said = [f"{spaced(name)} {written(value)}" for name, value in facts if value is not None]
+    return ["THE BUILDING", *wrap(listed(said), WIDTH, _INDENT, _INDENT)] if said else []
 
 
 # rooms
