@@ -8,6 +8,8 @@ from urllib.parse import quote
 from oktocover.reading.short.assumptions import TOP, common_values
 from oktocover.reading.short.one_by_one import ALL, ONE_BY_ONE, one_by_one
 from oktocover.reading.short.statements import WALLS
+from oktocover.reading.short.wall_lines import FRAMING, SORTS, facts_of_walls
+from oktocover.reading.short.wall_lines import WALLS as WALL_LIST
 from oktocover.reading.short.work import NOT_FACTS, classes, facts_of, lists_in_order
 
 Schema = dict[str, Any]
@@ -44,6 +46,56 @@ def add_short_forms(schema: Schema) -> None:
     file = {"type": "string", "pattern": YAML_FILE}
     listed = {"type": "array", "items": {"anyOf": [file, typicals]}}
     properties["typicals"] = _said(properties["typicals"], {"anyOf": [typicals, listed, {"type": "null"}]})
+    _add_walls(definitions, properties)
+
+
+def _add_walls(definitions: Schema, properties: Schema) -> None:
+    """Classes of framing, and the list of walls as lines that each speak of one wall or of many."""
+    facts = definitions["Wall"]["properties"]
+    named = {"type": "string", "description": "name of a class under `framing:`"}
+    words = facts[FRAMING]
+    facts[FRAMING] = {"description": words.get("description", ""), "anyOf": [words, named]}
+    typical = {fact: _fact(WALL_LIST, fact) for fact in facts_of_walls() if not one_by_one(WALL_LIST, fact)}
+    framing = {
+        "type": ["object", "null"],
+        "additionalProperties": False,
+        "properties": {**typical, FRAMING: words, "known": facts["known"]},
+    }
+    named_framings = {"type": ["object", "null"], "additionalProperties": framing}
+    properties[FRAMING] = _said(properties[FRAMING], named_framings)
+    lines = [{"type": "null"}, *(_wall_line(form) for form in ("all", "between", "wall", "id"))]
+    properties[WALL_LIST] = {"anyOf": [properties[WALL_LIST], {"type": "array", "items": {"anyOf": lines}}]}
+
+
+def _wall_line(form: str) -> Schema:
+    texts = {"type": "array", "items": {"type": "string"}}
+    some = {"anyOf": [{"type": "string"}, texts]}
+    forms: dict[str, Schema] = {
+        "all": {
+            "all": {"enum": list(SORTS), "description": "which walls: those that the rooms show to be of this sort"},
+            "in": {**some, "description": "only those of this room"},
+            "except": {**some, "description": "walls, sides or rooms that this line does not speak of"},
+            "by": {"type": "string", "description": "initials of the person who looked"},
+            "day": {"type": "string", "pattern": r"^\d{4}-\d{2}-\d{2}$"},
+            "how": {"type": "string", "description": "how it was looked at: read off sheet A-2"},
+            "count": {"type": ["string", "integer"], "pattern": "^[0-9]+$", "description": "how many walls there were"},
+        },
+        "between": {"between": {**texts, "minItems": 2, "description": "the rooms on its two sides"}},
+        "wall": {"wall": {"type": "string", "description": "one of its sides: room.wall"}},
+        "id": {},
+    }
+    own = dict(forms[form])
+    if form != "all":
+        own["id"] = {"type": "string", "description": "what records call this wall"}
+    said = (
+        facts_of_walls() if form == "all" else [fact for fact in facts_of(WALL_LIST) if form == "id" or fact != "sides"]
+    )
+    return {
+        "type": "object",
+        "additionalProperties": False,
+        "required": [form],
+        "properties": {**own, **{fact: _fact(WALL_LIST, fact) for fact in said}},
+    }
 
 
 def _table(name: str) -> Schema:
@@ -62,7 +114,7 @@ def _ref(name: str) -> Schema:
 
 
 def _statement(name: str) -> Schema:
-    facts = [fact for fact in facts_of(name) if fact not in (*NOT_FACTS, "typical")]
+    facts = [fact for fact in facts_of(name) if fact not in (*NOT_FACTS, *classes()[name].short_keys)]
     said = {fact: _fact(name, fact) for fact in facts if not one_by_one(name, fact)}
     texts = {"type": "array", "items": {"type": "string"}}
     whole = {"type": ["string", "integer"], "pattern": "^[0-9]+$"}

@@ -38,6 +38,8 @@ class FoundWall:
     sides: tuple[str, ...]
     sort: Sort | None
     sure: bool
+    across: frozenset[tuple[str, str]] = frozenset()
+    """Pairs of rooms that look at each other over it, each both ways round."""
     doubts: tuple[str, ...] = ()
 
 
@@ -160,12 +162,18 @@ def _groups(asked: dict[str, _Side], apart: Collection[str]) -> Iterator[list[st
 
 def _wall(group: list[str], asked: dict[str, _Side]) -> FoundWall:
     sides = [asked[ref] for ref in group]
+    pairs = [(_room(ref), _room(other)) for ref in group for other in asked[ref].behind]
+    across = frozenset([*pairs, *((other, room) for room, other in pairs)])
     doubts = tuple(dict.fromkeys(doubt for side in sides if not side.covered for doubt in side.doubts))
     if all(side.covered for side in sides):
-        return FoundWall(tuple(group), "inside", True)
+        return FoundWall(tuple(group), "inside", True, across)
     if doubts:
-        return FoundWall(tuple(group), None, False, doubts)
-    if len(group) == 1:
+        return FoundWall(tuple(group), None, False, across, doubts)
+    if not across:
         return FoundWall(tuple(group), "outside", True)
     partly = [ref for ref, side in zip(group, sides, strict=True) if not side.covered]
-    return FoundWall(tuple(group), None, True, (f"only part of {', '.join(partly)} has a room behind it",))
+    return FoundWall(tuple(group), None, True, across, (f"only part of {', '.join(partly)} has a room behind it",))
+
+
+def _room(ref: str) -> str:
+    return ref.partition(".")[0]

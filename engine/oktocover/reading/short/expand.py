@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from oktocover.reading.problems import Problem
 from oktocover.reading.short.assumptions import expand_assumptions
+from oktocover.reading.short.chains import expand_chains
+from oktocover.reading.short.classes import Classes
 from oktocover.reading.short.rows import expand_rows
 from oktocover.reading.short.statements import expand_statements
 from oktocover.reading.short.tables import expand_tables
@@ -23,9 +25,13 @@ def expand(
     """The long form of `data`. What is wrong goes to `problems`; `read` learns where each value was written."""
     found: list[Problem] = []
     work = Work(data, read, found, today or datetime.date.today())
+    walls = Classes(work)
     expand_rows(work)
     expand_tables(work)
+    walls.make()
     expand_typicals(work)
+    walls.fill()
+    expand_chains(work)
     expand_statements(work)
     expand_assumptions(work)
     # a statement has lapsed over a row that could not be read: the row is what has to be put right

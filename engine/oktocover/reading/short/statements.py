@@ -18,7 +18,7 @@ from oktocover.reading.problems import Place, Problem
 from oktocover.reading.short.agree import same, within
 from oktocover.reading.short.one_by_one import one_by_one
 from oktocover.reading.short.samples import most_wrong
-from oktocover.reading.short.work import NOT_FACTS, Path, Work, classes, facts_of, value_of, weakest
+from oktocover.reading.short.work import NOT_FACTS, Path, Work, classes, facts_of, how_known, value_of, weakest
 from oktocover.site.base import HOW_KNOWN, Count, Date, Node
 
 WALLS = {"outside walls": {"exterior": "yes"}, "inside walls": {"exterior": "no"}}
@@ -139,7 +139,7 @@ def _sample(work: Work, at: Path, said: Statement) -> tuple[int, int] | None:
 
 def _check_facts(work: Work, spoken: _Spoken) -> None:
     """Facts the list has, that may be said of many at once."""
-    allowed = [key for key in facts_of(spoken.name) if key not in (*NOT_FACTS, "typical")]
+    allowed = [key for key in facts_of(spoken.name) if key not in (*NOT_FACTS, *classes()[spoken.name].short_keys)]
     if not spoken.said.are:
         work.wrong((*spoken.at, "are"), "the statement says nothing", f"are: {{{allowed[0]}: ...}}")
     for key, facts in (("are", spoken.said.are), ("where", spoken.said.where or {})):
@@ -230,22 +230,13 @@ def _covered(work: Work, spoken: _Spoken, one: str, facts: dict[str, Any]) -> st
             return None
         used.append(held)
     own = "typical" if spoken.sample else spoken.said.known or "looked"
-    return weakest(own, *(_how(work, facts, fact) for fact in used))
+    return weakest(own, *(how_known(work, facts, fact) for fact in used))
 
 
 def _stands_in(written: Any, places: list[str]) -> bool:
     value = value_of(written)
     sides = [side for side in value if isinstance(side, str)] if isinstance(value, list) else [value]
     return any(isinstance(side, str) and (side in places or side.partition(".")[0] in places) for side in sides)
-
-
-def _how(work: Work, facts: dict[str, Any], fact: str) -> str:
-    """How a fact of an entry is known, as the check will have it."""
-    told = facts.get(fact)
-    for word in (told.get("known") if isinstance(told, dict) else None, facts.get("known"), work.data.get("known")):
-        if isinstance(word, str) and word in HOW_KNOWN:
-            return word
-    return "measured"
 
 
 def _lapsed(spoken: _Spoken, now: list[str]) -> str:
@@ -304,7 +295,7 @@ def _give(
     if present is None:
         own[fact] = made
     elif same(name, fact, present, value):
-        if HOW_KNOWN.index(how) <= HOW_KNOWN.index(_how(work, own, fact)):
+        if HOW_KNOWN.index(how) <= HOW_KNOWN.index(how_known(work, own, fact)):
             return
         if path not in work.read.origins and path not in given:
             own[fact] = {**made, "is": present}  # its own record, which somebody has now looked at

@@ -142,3 +142,12 @@ def weakest(*words: object) -> str:
 def value_of(written: Any) -> Any:
     """What a fact says, without how it is known."""
     return written.get("is") if isinstance(written, dict) and "is" in written else written
+
+
+def how_known(work: Work, facts: dict[str, Any], fact: str) -> str:
+    """How a fact of an entry is known, as the check will have it."""
+    told = facts.get(fact)
+    for word in (told.get("known") if isinstance(told, dict) else None, facts.get("known"), work.data.get("known")):
+        if isinstance(word, str) and word in HOW_KNOWN:
+            return word
+    return "measured"
