@@ -62,6 +62,7 @@ def _checked(
     figures: bool,
 ) -> Checked:
     view = SiteView(read.site, read.known)
+    view.roots["permit"].own["today"] = today
     rules = list(adopted.rules.rules())
     found_wrong = [*adopted.rules.folded.problems, *adopted.rules.problems]
     if found_wrong:

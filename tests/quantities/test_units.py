@@ -136,6 +136,7 @@ NO_SECOND_OPINION = {
     "air changes",
     "air changes at 50 Pa",
     "angle",
+    "calendar time",
     "money",
     "share",
     "temperature",

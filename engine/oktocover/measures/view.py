@@ -18,6 +18,7 @@ from oktocover.site.building import Building, TradePermit
 from oktocover.site.declared import speaking
 from oktocover.site.plan import Plan
 from oktocover.site.root import Site, element_lists
+from oktocover.site.wiring_whole import lists_closed
 
 Path = tuple[str | int, ...]
 
@@ -52,6 +53,7 @@ class SiteView:
             "building": self._building(),
             "site": self._node("site", site, ()),
         }
+        self.by_kind |= {name: (subject,) for name, subject in self.roots.items()}
         self._relate()
 
     @cached_property
@@ -97,7 +99,14 @@ class SiteView:
             if said.whole and not self.lapsed(said):
                 places = [said.in_] if isinstance(said.in_, str) else said.in_
                 found.setdefault(said.list_, set()).update([EVERYWHERE] if places is None else places)
+        for name, circuits in self._whole_circuits.items():
+            found.setdefault(name, set()).update(circuits)
         return found
+
+    @cached_property
+    def _whole_circuits(self) -> dict[str, set[str]]:
+        """By list: the circuits of which it is whole, by their chains."""
+        return lists_closed(self.site)
 
     def lapsed(self, said: Any) -> bool:
         """Whether the count of a statement no longer fits its list."""
@@ -173,6 +182,7 @@ class SiteView:
         """The permit. What a trade's own permit does not say is as the building permit says it."""
         permit = self.site.permit
         subject = self._node("permit", permit, ("permit",))
+        subject.own |= {f"choices.{name}": value for name, value in permit.choices.items()}
         for trade in TRADE_PERMITS:
             own = getattr(permit, trade)
             path = ("permit", trade) if own is not None else ("permit",)
@@ -196,6 +206,8 @@ class SiteView:
             for subject in self.of(back.kind):
                 closes = self.whole(back.list_name, subject.id)
                 missing = tuple(dict.fromkeys([*loose, *([closes] if closes else [])]))
+                if back.kind == "circuit" and subject.id in self._whole_circuits.get(back.list_name, ()):
+                    missing = ()  # what is whole by its chain has no room for an outlet that names no circuit
                 subject.own[back.name] = Members(tuple(owners.get(subject.id, ())), bool(missing), missing)
 
     def __iter__(self) -> Iterator[Subject]:
@@ -285,6 +297,7 @@ def register_models() -> None:
     _register(TRADE_PERMIT, TradePermit, None)
     for trade in TRADE_PERMITS:
         registry.kind("permit").facts[trade] = FactType("one", kind=TRADE_PERMIT)
+    registry.kind("permit").facts["today"] = FactType("date", means="day of the check", found_by="paper", computed=True)
     registry.kind("building").facts["use"] = registry.fact_type("permit", "occupancy") or FactType("word")
 
 

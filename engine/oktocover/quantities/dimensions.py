@@ -106,6 +106,7 @@ _BASES = (
     "wire size",
     "pipe size",
     "money",
+    "calendar time",
     "year",
 )
 

@@ -32,6 +32,7 @@ _STEPS: dict[str, tuple[Number, str]] = {
     "frequency": (1, "Hz"),
     "angle": (1, "deg"),
     "money": (1, "USD"),
+    "calendar time": (1, "months"),
     "air changes": (Fraction(1, 100), "ACH"),
     "air changes at 50 Pa": (Fraction(1, 100), "ACH50"),
 }

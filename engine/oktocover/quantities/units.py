@@ -170,6 +170,8 @@ _TABLE: dict[str, tuple[_Row, ...]] = {
     "air changes": (("ACH", 1, "air changes/hour|air changes/h|air change/hour"),),
     "air changes at 50 Pa": (("ACH50", 1, "ach 50|ach @ 50 pa|ach at 50 pa|ach@50|ach @ 50|ach at 50"),),
     # a cent is the least there is
+    # months and years of the calendar are no number of days: a day of a month and the same day of another
+    "calendar time": (("months", 1, "month"), ("years", 12, "year|yr|yrs")),
     "money": (("USD", 100, "usd|dollar|dollars|us dollars"),),
     "share": (("%", Fraction(1, 100), "percent|pct|per cent"),),
 }

@@ -17,8 +17,8 @@ from itertools import combinations
 from typing import Any, Protocol
 
 from oktocover.measures.values import Range, Unknown
-from oktocover.quantities import show, show_apart
-from oktocover.rules import intervals
+from oktocover.quantities import dimension, show, show_apart
+from oktocover.rules import days, intervals
 from oktocover.rules.intervals import NO_LIMIT, NOT_ALLOWED
 from oktocover.rules.types import NUMBER, TRUTH, RuleError, Type
 
@@ -41,6 +41,8 @@ ARITHMETIC: dict[type[ast.operator], tuple[str, Callable[[Any, Any], Any]]] = {
     ast.Div: ("/", intervals.divide),
 }
 EXTREMES = {"min": intervals.least, "max": intervals.greatest}
+ON_DATES = {"days_between": days.between, "days_on": days.later, "months_on": days.months_later}
+"""What + and - become where a date stands on one side."""
 
 
 NOT_PLAIN = frozenset((Unknown, Range, float, type(NO_LIMIT)))
@@ -334,6 +336,8 @@ class _Checker:
         if type(node.op) not in ARITHMETIC:
             raise RuleError(f"'{ast.unparse(node)}': only + - * / are part of the rule language")
         (left, a), (right, b) = self.visit(node.left), self.visit(node.right)
+        if a.form == "date":
+            return self._date(node, left, right, b)
         for one in (a, b):
             if one.form not in ("quantity", "any"):
                 raise RuleError(f"'{ast.unparse(node)}' calculates with {one}")
@@ -344,6 +348,17 @@ class _Checker:
             return tree, a if a.dimension else b
         joined = a.dimension * b.dimension if isinstance(node.op, ast.Mult) else a.dimension / b.dimension
         return tree, Type("quantity", joined)
+
+    def _date(self, node: ast.BinOp, left: ast.expr, right: ast.expr, of: Type) -> tuple[ast.expr, Type]:
+        """A date less a date is a time; a date with a time, or months and years of the calendar, is a date."""
+        name = of.dimension.name if of.dimension is not None else of.form
+        known = {"time": "days_on", "calendar time": "months_on"}.get(name)
+        if name == "date" and isinstance(node.op, ast.Sub):
+            return _called("days_between", left, right), Type("quantity", dimension("time"))
+        if known is None or not isinstance(node.op, (ast.Add, ast.Sub)):
+            raise RuleError(f"'{ast.unparse(node)}' calculates with a date", "day + 30 d, day + 6 months, day - day")
+        more = right if isinstance(node.op, ast.Add) else ast.UnaryOp(ast.USub(), right)
+        return _called(known, left, more), Type("date")
 
     def _unaryop(self, node: ast.UnaryOp) -> tuple[ast.expr, Type]:
         inner, of = self.visit(node.operand)
@@ -401,10 +416,14 @@ class _Checker:
             )
 
 
+def _called(name: str, *arguments: ast.expr) -> ast.Call:
+    return ast.Call(ast.Name(name, ast.Load()), list(arguments), [])
+
+
 COMPILE_AFTER = 12
 """Evaluations by walking the tree before an expression is compiled."""
 
-SAFE: dict[str, Any] = {"__builtins__": {}, "min": min, "max": max, "ceil": math.ceil, "Fraction": Fraction}
+SAFE: dict[str, Any] = {"__builtins__": {}, "min": min, "max": max, "ceil": math.ceil, "Fraction": Fraction, **ON_DATES}
 
 
 class _Exact(ast.NodeTransformer):
@@ -461,6 +480,8 @@ def _walk(node: ast.expr, values: dict[str, Any], up: int = 0) -> Any:
         return intervals.both(*parts) if isinstance(node.op, ast.And) else intervals.either(*parts)
     if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
         arguments = [_walk(part, values, up) for part in node.args]
+        if node.func.id in ON_DATES:
+            return intervals.undecided_or(ON_DATES[node.func.id], *(_walk(part, values) for part in node.args))
         if node.func.id == "ceil":
             return _special(*arguments) or intervals.ceiling(arguments[0])
         return _extreme(node.func.id, arguments, up)
@@ -547,6 +568,11 @@ def _render(node: ast.expr, names: dict[str, str]) -> str:
     if isinstance(node, ast.BoolOp):
         return (" and " if isinstance(node.op, ast.And) else " or ").join(_inner(p, node, names) for p in node.values)
     if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
+        if node.func.id in ON_DATES:
+            first, more = node.args
+            less = isinstance(more, ast.UnaryOp)
+            sign = "-" if less or node.func.id == "days_between" else "+"
+            return f"{_render(first, names)} {sign} {_render(more.operand if less else more, names)}"
         word = {"min": "smaller of", "max": "greater of", "ceil": "rounded up:"}[node.func.id]
         return f"{word} ({'; '.join(_render(part, names) for part in node.args)})"
     if isinstance(node, ast.Compare):

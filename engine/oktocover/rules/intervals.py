@@ -71,6 +71,13 @@ def missing_of(*values: Any) -> tuple[Missing, ...]:
     return tuple(dict.fromkeys(found))
 
 
+def undecided_or(function: Callable[..., Any], *values: Any) -> Any:
+    """A function of exact values; unknown when one of them is unknown or only bounded."""
+    if any(isinstance(value, (Unknown, Range)) for value in values):
+        return Unknown(missing_of(*values))
+    return _or_unknown(values) or function(*values)
+
+
 def _or_unknown(values: Iterable[Any]) -> Unknown | None:
     """Unknown when a value is unknown, or is a word ('none') where a figure was needed."""
     lacking = [value for value in values if isinstance(value, Unknown)]
