@@ -71,6 +71,21 @@ class Amount:
             ) from None
 
 
+class Apart(Amount):
+    """A length that may be written with `apart` behind it: at most 4 ft apart."""
+
+    def read(self, value: Any) -> quantities.Quantity:
+        """Return the length `value` says. `every 8 ft` is refused: it is what was meant, not the widest gap."""
+        if not isinstance(value, str):
+            return super().read(value)
+        text = value.strip().removesuffix("apart").rstrip()
+        if text.lower().startswith("every "):
+            rest = text[len("every ") :].strip()
+            said = f"'{value.strip()}' says what was meant; the widest gap is wanted: write at most {rest} apart"
+            raise _custom("quantity", said, expected="at most 4 ft apart, 3 ft 6 in", suggestion=f"at most {rest} apart")
+        return super().read(text)
+
+
 @dataclass(frozen=True, slots=True)
 class Reads:
     """Marks a field that a plain reader function turns from text into its value."""
@@ -125,6 +140,8 @@ class WallName:
 
 
 Length = Annotated[quantities.Quantity, Amount("length")]
+Spacing = Annotated[quantities.Quantity, Apart("length")]
+"""The widest gap between two of a kind."""
 Area = Annotated[quantities.Quantity, Amount("area")]
 Volume = Annotated[quantities.Quantity, Amount("volume")]
 Pressure = Annotated[quantities.Quantity, Amount("pressure")]
@@ -189,6 +206,8 @@ class Element(Node):
     kind: ClassVar[str]
     plural: ClassVar[str]
     system: ClassVar[str | None] = None
+    short_keys: ClassVar[tuple[str, ...]] = ("typical",)
+    """Keys of short forms that may stand in an entry; no fact of the thing."""
 
     known: HowKnown | None = Field(
         default=None, description="how the facts of this entry are known, where a fact does not say it itself"

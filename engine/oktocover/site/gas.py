@@ -21,6 +21,7 @@ from oktocover.site.base import (
     PipeSize,
     Pressure,
     RefTo,
+    Spacing,
     Temperature,
     WireSize,
     YesNo,
@@ -51,6 +52,7 @@ class GasSystem(Element):
     )
     specific_gravity: Count | None = means("specific gravity of the gas, from the utility or the supplier", by="paper")
     pressure_drop: Pressure | None = means("pressure drop the piping was sized for", by="paper")
+    undiluted: YesNo | None = means("propane as it is, not mixed with air", by="paper")
     heating_value: Annotated[Quantity, Amount("heating value")] | None = means(
         "heat in a cubic foot of the gas, from the utility or the supplier: 1,030 Btu/ft3", by="paper"
     )
@@ -61,7 +63,7 @@ class GasSystem(Element):
         "whether the office wants elbows and tees added as length, or leaves them to the tables' own allowance",
         by="official",
     )
-    sized_by: Literal["code tables", "maker's tables", "equation", "engineer"] | None = means(
+    sized_by: Literal["code tables", "maker tables", "equation", "engineer"] | None = means(
         "what its sizes were taken from", by="paper"
     )
     pipe_bond: Literal["appliance circuit", "bonding conductor", "none"] | None = means(
@@ -76,8 +78,6 @@ class GasSystem(Element):
     ) = means("where the bonding conductor ends")
     bond_clamp_listed: YesNo | None = means("the bonding clamp is listed for it", by="plate")
     as_electrode: YesNo | None = means("the piping is used as a grounding electrode")
-    identified: YesNo | None = means("the installer's tag says which meter it belongs to; where a site has more meters")
-    joined_to_other_meter: YesNo | None = means("its piping is joined to that of another meter")
 
 
 class GasMeter(OnWall):
@@ -204,6 +204,11 @@ class GasPipe(Element):
     through_framing: Literal["no", "holes or notches", "along a member"] | None = means(
         "how it passes studs, joists or plates: not at all, across them, or inside or along one"
     )
+    supports: Spacing | None = means(
+        "longest distance between two of its supports, along the pipe: at most 8 ft apart", by="tape"
+    )
+    goes: Literal["level", "upright", "both ways"] | None = means("which way it runs: level, upright, or partly each")
+    held_at_floors: YesNo | None = means("upright: a support at each floor it passes")
     edge: Length | None = means("least distance from the pipe to the face of the framing that gets a finish", by="tape")
     plate: Length | None = means(
         "thickness of the steel plate that shields it there; 0 in when there is none", by="tape"
@@ -211,6 +216,9 @@ class GasPipe(Element):
     plate_past: Length | None = means("how far the plates reach past the pipe's way through each member", by="tape")
     labelled: Length | None = means("largest distance between its yellow gas labels, where it can be seen", by="tape")
     same_room: YesNo | None = means("all of it that can be seen is in the room of the appliance it serves")
+    maker_capacity: HeatRate | None = means(
+        "input that the maker's table gives for this tubing, length and pressure drop", by="maker"
+    )
     enclosed: Literal["ventilated chase", "protected enclosure", "temporary", "industrial building", "no"] | None = (
         means("what makes a higher pressure indoors admissible, if anything")
     )
@@ -331,7 +339,7 @@ def problems(site: Site) -> list[Problem]:
     """What cannot be so in the gas piping and its tests, each with its path, in the order of the file."""
     if not site.gas_pipes and not site.gas_tests:
         return []
-    return [*_ends(site), *_tree(site), *_tests(site)]
+    return [*_ends(site), *_goes_on(site), *_tree(site), *_tests(site)]
 
 
 def _ends(site: Site) -> Iterator[Problem]:
@@ -352,6 +360,28 @@ def _ends(site: Site) -> Iterator[Problem]:
                 f"pipe {name} ends at {pipe.to}, which is nowhere in this file",
                 "an appliance or a gas outlet of this file",
                 f"add {pipe.to}, or leave `to` out when other pipes come from the end of {name}",
+            )
+
+
+def _goes_on(site: Site) -> Iterator[Problem]:
+    """Pipes that end and go on, and outlets that say twice what they are for: one of the two could be lost unseen."""
+    followed = {pipe.from_: name for name, pipe in reversed(site.gas_pipes.items()) if pipe.from_ is not None}
+    followed |= {one.after: name for name, one in reversed(site.gas_regulators.items()) if one.after is not None}
+    for name, pipe in site.gas_pipes.items():
+        if pipe.to is not None and name in followed:
+            yield (
+                ("gas pipes", name, "to"),
+                f"pipe {name} ends at {pipe.to}, and {followed[name]} comes from its end",
+                "a pipe of its own from the tee to the appliance or outlet",
+                f"write the pipe to {pipe.to} as one that comes from {name}, and take `to` out here",
+            )
+    for name, outlet in site.gas_outlets.items():
+        if outlet.appliance is not None and outlet.load is not None:
+            yield (
+                ("gas outlets", name, "load"),
+                f"outlet {name} is for {outlet.appliance}, whose plate gives the input",
+                "appliance, or load",
+                "take `load` out",
             )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, ClassVar, Literal
+from typing import Annotated, ClassVar, Literal
 
 from oktocover.quantities import Quantity
 from oktocover.site.base import (
@@ -16,6 +16,7 @@ from oktocover.site.base import (
     Power,
     Reads,
     RefTo,
+    Spacing,
     Temperature,
     Voltage,
     Volume,
@@ -33,17 +34,6 @@ CableText = Annotated[
 
 Mass = Annotated[Quantity, Amount("mass")]
 Angle = Annotated[Quantity, Amount("angle")]
-
-
-class Apart(Amount):
-    """A length that may be written with `apart` behind it: at most 4 ft apart."""
-
-    def read(self, value: Any) -> Quantity:
-        """Return the length `value` says."""
-        return super().read(value.rstrip().removesuffix("apart").rstrip() if isinstance(value, str) else value)
-
-
-Spacing = Annotated[Quantity, Apart("length")]
 
 OUTLETS = ("receptacle", "switch", "light", "equipment", "appliance")
 """Kinds that a circuit feeds: each names its circuit, or stands in a chain."""
@@ -139,7 +129,6 @@ class Box(OnWall):
     system: ClassVar[str | None] = "electrical"
 
     space: Annotated[str, RefTo(("space",))] | None = means("the room, where it is on no wall (ceiling, floor)")
-    circuit: Annotated[str, RefTo(("circuit",))] | None = means("of a junction box without devices: its circuit")
     what: (
         Literal[
             "device",
