@@ -176,7 +176,7 @@ def keys_at(path: Path, root: Any = None) -> list[str]:
         if model is None:
             return []
     if isinstance(model, type) and issubclass(model, Node):
-        own = ["typical"] if issubclass(model, Element) else []
+        own = model.short_keys if issubclass(model, Element) else ()
         return [*(field.alias or spaced(name) for name, field in model.model_fields.items()), *own]
     return []
 

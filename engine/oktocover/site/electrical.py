@@ -122,6 +122,7 @@ class Circuit(Element):
     kind: ClassVar[str] = "circuit"
     plural: ClassVar[str] = "circuits"
     system: ClassVar[str | None] = "electrical"
+    short_keys: ClassVar[tuple[str, ...]] = ("typical", "chain")
 
     panel: Annotated[str, RefTo(("panel",))] | None = means("the panel it starts in")
     for_: str | None = Field(default=None, alias="for", description="what it is for, in your own words")

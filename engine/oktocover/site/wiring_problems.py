@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 Problem = tuple[tuple[str | int, ...], str, str, str]
 FED = {"receptacle": "receptacles", "switch": "switches", "light": "lights", "equipment": "equipment"}
-FED |= {"appliance": "appliances", "box": "boxes"}
+FED |= {"appliance": "appliances", "disconnect": "disconnects"}
 """Kinds that name a circuit, and the field of the site they stand in."""
 DEVICES = ("receptacles", "switches", "lights", "equipment", "disconnects")
 """Lists whose entries may name the box they are in."""
@@ -51,7 +51,7 @@ def _circuits(site: Site) -> Iterator[Problem]:
             if own != one:
                 do = f"take it out of {one}, or correct its circuit (under {spaced(where)})"
                 yield path, f"{outlet} is an outlet of {one} here, and names {own} itself", "one circuit", do
-            elif listed.setdefault(outlet, one) != one:
+            elif outlet not in site.boxes and listed.setdefault(outlet, one) != one:
                 do = f"take it out of {one}, or out of {listed[outlet]}"
                 yield path, f"{outlet} is an outlet of {one} and of {listed[outlet]}", "one circuit", do
         if circuit.whole and circuit.outlets is not None:

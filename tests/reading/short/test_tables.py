@@ -91,7 +91,7 @@ def test_a_cell_that_became_a_date_is_refused(refused: Refused, cell: str) -> No
 
 @pytest.mark.parametrize("cell", ["12-2 NM-B", "3/4 in", "decking 2", "maybe 3", "4-3", "12/2", "1-1/4 in"])
 def test_what_is_no_date_is_let_through(read: Read, cell: str) -> None:
-    assert read("tables: {circuits: c.csv}\n", {"c.csv": f"id,cable\nC-1,{cell}\n"}).site.circuits["C-1"].cable == cell
+    assert read("tables: {circuits: c.csv}\n", {"c.csv": f"id,for\nC-1,{cell}\n"}).site.circuits["C-1"].for_ == cell
 
 
 def test_a_date_stands_where_dates_belong(read: Read) -> None:

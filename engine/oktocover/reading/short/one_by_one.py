@@ -1,7 +1,7 @@
 """What no typical and no statement may say of many at once: each is looked up, measured or tested by itself.
 
 A test is a reading on a gauge, a terminal stands where it stands, a length of gas pipe decides how long the test is
-held, and what a wall carries or is rated for is the designer's word.
+held, what a wall carries or is rated for is the designer's word, and a circuit has its own outlets.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ ONE_BY_ONE: dict[str, tuple[str, ...]] = {
     "gas tests": ALL,
     "terminals": ALL,
     "gas pipes": ("length",),
+    "circuits": ("chain", "outlets", "whole"),
     "walls": ("bearing", "rating", "rated for", "both faces"),
     "penetrations": (
         "rating",

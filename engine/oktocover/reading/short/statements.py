@@ -139,7 +139,7 @@ def _sample(work: Work, at: Path, said: Statement) -> tuple[int, int] | None:
 
 def _check_facts(work: Work, spoken: _Spoken) -> None:
     """Facts the list has, that may be said of many at once."""
-    allowed = [key for key in facts_of(spoken.name) if key not in (*NOT_FACTS, *classes()[spoken.name].short_keys)]
+    allowed = [key for key in facts_of(spoken.name) if key not in (*NOT_FACTS, "typical")]
     if not spoken.said.are:
         work.wrong((*spoken.at, "are"), "the statement says nothing", f"are: {{{allowed[0]}: ...}}")
     for key, facts in (("are", spoken.said.are), ("where", spoken.said.where or {})):

@@ -11,11 +11,14 @@ from typing import Any
 from oktocover.reading._field_faults import short
 from oktocover.reading.short.beside import find, yaml_beside
 from oktocover.reading.short.one_by_one import one_by_one
-from oktocover.reading.short.work import NOT_FACTS, Path, Work, classes, facts_of, weakest
+from oktocover.reading.short.work import NOT_FACTS, Path, Work, classes, facts_of, value_of, weakest
 from oktocover.site.base import HOW_KNOWN
 
 KEY = "typical"
 TYPICALS = "typicals"
+BOX, BOXES = "box", "boxes"
+PLACE = ("wall", "space", "at", "height", "known")
+"""Facts of an outlet that its own box has too."""
 Typicals = dict[str, tuple[dict[str, Any], Path]]
 """By name: the facts of a typical, and the path where it is written."""
 
@@ -38,6 +41,31 @@ def expand_typicals(work: Work) -> None:
             continue
         _check(work, word, typicals[word], name, one, refused)
         _give(work, typicals[word], name, one, own)
+    _boxes(work, typicals, refused)
+
+
+def _boxes(work: Work, typicals: Typicals, refused: set[tuple[str, str]]) -> None:
+    """Give every outlet whose `box` names a typical a box of its own, `R-11 box`, where the outlet is."""
+    boxes = work.section(BOXES)
+    written = set(boxes or ())
+    for name, one, facts in list(work.entries()):
+        word = value_of(facts.get(BOX)) if BOX in facts_of(name) else None
+        if not isinstance(word, str) or word in written or not typicals:
+            continue
+        if word not in typicals:
+            said = f"'{short(word)}' is no box and no typical of this site"
+            work.unknown((name, one, BOX), said, word, [*sorted(written), *typicals])
+            continue
+        made = f"{one} {BOX}"
+        _check(work, word, typicals[word], BOXES, made, refused, (name, one, BOX))
+        own = {fact: facts[fact] for fact in PLACE if fact in facts_of(name) and facts.get(fact) is not None}
+        if work.add(BOXES, made, own, work.read._written((name, one, BOX))):
+            work.read.origins.update({(BOXES, made, fact): work.read._written((name, one, fact)) for fact in own})
+            _give(work, typicals[word], BOXES, made, own)
+            told = facts[BOX]
+            work.data[name][one] = {**facts, BOX: {**told, "is": made} if isinstance(told, dict) else made}
+    if boxes == {}:
+        work.data.pop(BOXES, None)
 
 
 def _give(work: Work, typical: tuple[dict[str, Any], Path], name: str, one: str, own: dict[str, Any]) -> None:
@@ -60,7 +88,13 @@ def _known(value: Any, said: Any, entry: Any, work: Work) -> dict[str, Any]:
 
 
 def _check(
-    work: Work, word: str, typical: tuple[dict[str, Any], Path], name: str, one: str, refused: set[tuple[str, str]]
+    work: Work,
+    word: str,
+    typical: tuple[dict[str, Any], Path],
+    name: str,
+    one: str,
+    refused: set[tuple[str, str]],
+    used_at: Path | None = None,
 ) -> None:
     """Say once for each list which facts of a typical cannot be facts of it."""
     if (word, name) in refused:
