@@ -24,6 +24,7 @@ from oktocover.rules.wording import close_with, label
 from oktocover.site.base import HOW_KNOWN
 from oktocover.site.declared import joined, speaking
 from oktocover.site.root import element_lists
+from oktocover.variants import merged, stacked
 
 __all__ = ["ALL_VISITS", "check", "trades"]
 
@@ -49,8 +50,26 @@ def check(
 
     Raises InputProblems when the rules cannot stand or there is no such visit.
     """
-    with speaking(joined(type(read.site).declared, adopted.rules.declared)):
+    adopted = in_force(read, adopted)
+    declared = type(read.site).declared
+    for variant in adopted.variants:
+        declared = joined(declared, variant.rules.declared)
+    with speaking(declared):
         return _checked(read, adopted, today, visit, progress, figures)
+
+
+def in_force(read: SiteFile, adopted: Adopted) -> Adopted:
+    """What is in force for a site, by its days, its use and what its applicant chose.
+
+    Raises InputProblems, at its line, for a choice that this place does not leave.
+    """
+    if adopted.board.fixed:
+        return adopted
+    found = adopted.for_site(SiteView(read.site, read.known).roots)
+    wrong = found.reading.wrong if found.reading is not None else ()
+    if wrong:
+        raise InputProblems([Problem(read.place(path), message, expected, do) for path, message, expected, do in wrong])
+    return found
 
 
 def _checked(
@@ -63,13 +82,15 @@ def _checked(
 ) -> Checked:
     view = SiteView(read.site, read.known)
     view.roots["permit"].own["today"] = today
-    rules = list(adopted.rules.rules())
-    found_wrong = [*adopted.rules.folded.problems, *adopted.rules.problems]
+    by_variant = [list(variant.rules.rules()) for variant in adopted.variants]
+    found_wrong = [one for made in adopted.variants for one in (*made.rules.folded.problems, *made.rules.problems)]
     if found_wrong:
-        raise InputProblems(found_wrong)
+        raise InputProblems(dict.fromkeys(found_wrong))
     inspections = adopted.rules.inspections()
-    findings = [*_judged(view, rules, read, progress, figures), *_undescribed(view, rules)]
+    judged = [[*_judged(view, rules, read, progress, figures), *_undescribed(view, rules)] for rules in by_variant]
+    findings = merged(judged, adopted.reading) if adopted.reading is not None else judged[0]
     findings = _answered(findings, read)
+    rules = list({rule.id: rule for rules in by_variant for rule in rules}.values())
     wanted = _visit(visit, inspections, read, findings)
     rooms = {name: number for number, name in enumerate(view.site.spaces)}
     stages = {inspection.name: number for number, inspection in enumerate(inspections)}
@@ -111,9 +132,18 @@ def _judged(
             continue
         asked = view.of(rule.each)
         for subject in asked:
-            for judged in judge(rule, Env(subject, view.roots, records, memo=memo), len(asked) >= MANY):
-                plain = not figures and judged.verdict in ("met", "does not apply")
-                yield _verdict_only(judged) if plain else _finding(judged, read)
+            env = Env(subject, view.roots, records, memo=memo)
+            if not rule.twins:
+                yield from _of_rule(rule, env, read, len(asked) >= MANY, figures)
+                continue
+            versions = (rule, *rule.twins)
+            yield from stacked([list(_of_rule(one, env, read, len(asked) >= MANY, figures)) for one in versions])
+
+
+def _of_rule(rule: Rule, env: Env, read: SiteFile, quick: bool, figures: bool) -> Iterator[Finding]:
+    for judged in judge(rule, env, quick):
+        plain = not figures and judged.verdict in ("met", "does not apply")
+        yield _verdict_only(judged) if plain else _finding(judged, read)
 
 
 def _records(read: SiteFile) -> Records:
@@ -360,7 +390,7 @@ def _checked_by(place: Layer, today: datetime.date) -> str:
 
 
 def _not_checked(adopted: Adopted) -> Iterator[str]:
-    for name, entry in adopted.place.not_checked.items():
+    for name, entry in (item for layer in adopted.chain for item in layer.not_checked.items()):
         about = entry.get("about") if isinstance(entry, dict) else entry
         cite = entry.get("cite", name) if isinstance(entry, dict) else name
         yield f"{cite}: {about}"

@@ -98,7 +98,9 @@ def read_declared(path: Path, day: datetime.date, rulesets: str | None) -> SiteF
 
 
 def adopted_for(read: SiteFile, path: Path, rulesets: str | None) -> Adopted:
-    """The rules in force for a site; a place or standard nobody has entered is told at its line of the site file."""
+    """The rules in force for a site, on its days and for its use; a place nobody has entered is told at its line."""
+    from oktocover.check import in_force
+
     shelf = library(rulesets)
     permit, beside = read.site.permit, path if path.is_dir() else path.parent
     named: list[tuple[tuple[str | int, ...], str, Callable[[str, Path], object]]] = []
@@ -113,26 +115,12 @@ def adopted_for(read: SiteFile, path: Path, rulesets: str | None) -> Adopted:
             problems += [one if one.place else replace(one, place=read.place(where)) for one in error.problems]
     if problems:
         raise InputProblems(problems)
-    refuse_rings(shelf, permit.jurisdiction, beside)
-    return shelf.adopt(permit.jurisdiction, permit.standards, beside)
+    return in_force(read, shelf.adopt(permit.jurisdiction, permit.standards, beside))
 
 
 def refuse_rings(shelf: Library, jurisdiction: str | None, beside: Path) -> None:
     """Raise InputProblems, at the line `in:`, for a place that lies in itself or in a place nobody has entered."""
-    layer, seen = shelf.place(jurisdiction or MODEL, beside), [jurisdiction or MODEL]
-    while layer.inside:
-        here = layer.documents[0].place(("in",))
-        try:
-            outer = shelf.place(layer.inside, beside)
-        except InputProblems as error:
-            raise InputProblems([replace(one, place=one.place or here) for one in error.problems]) from None
-        if layer.inside in seen or outer.name == layer.name:
-            message = f"'{layer.name}' lies in itself: {' -> '.join([*seen, layer.inside])}"
-            raise InputProblems(
-                [Problem(here, message, do="name the county or state it lies in, or take the line out")]
-            )
-        seen.append(layer.inside)
-        layer = outer
+    shelf.places_around(shelf.place(jurisdiction or MODEL, beside), beside)
 
 
 def rulesets_option(function: Any) -> Any:

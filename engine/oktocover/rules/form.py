@@ -102,6 +102,8 @@ class Rule:
     """How it is asked, worked out when it is first asked."""
     declared: Declared = NOTHING
     """The facts and kinds that its layers declare."""
+    twins: tuple[Rule, ...] = ()
+    """Other versions of it that hold as well: the worse verdict stands."""
 
     def all_limits(self) -> Iterator[tuple[str, Limit]]:
         """Every limit with the name it has in the rule."""

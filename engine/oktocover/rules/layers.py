@@ -5,7 +5,7 @@ What a layer holds, as plain classes; read_layer.py reads one from its files, fo
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path as FilePath
 from typing import Any
@@ -14,6 +14,8 @@ from oktocover.reading.nodes import Document
 from oktocover.reading.problems import Place, Problem
 
 Path = tuple[str | int, ...]
+Says = Callable[[tuple[str | int, ...], str, str, str], Problem]
+"""Makes a problem at a path inside something: path, message, what was expected, what to do."""
 SECTIONS = ("rules", "terms", "tables", "kinds", "facts", "inspections")
 LAYER_KEYS = (
     "book",
@@ -27,14 +29,35 @@ LAYER_KEYS = (
     *SECTIONS,
     "changes",
     "adopts",
+    "bounds",
+    "stacking",
     "not checked here",
     "checked by",
     "note",
     "cautions",
 )
-CHANGE_KEYS = ("cite", "passed", "source", "basis", "note", "over", "take", "strike", "set", "add", "meant", "cases")
-ADOPT_KEYS = ("book", "by", "note")
 VERBS = ("take", "strike", "set", "add")
+SWITCH_KEYS = ("when", "limits", "from", "until", "by", "wakes", "status")
+"""What an `adopts` entry and a change share: when they are in force."""
+CHANGE_KEYS = (
+    "cite",
+    "passed",
+    "source",
+    "basis",
+    "note",
+    *SWITCH_KEYS,
+    "with",
+    "over",
+    *VERBS,
+    "stacking",
+    "effect",
+    "because",
+    "meant",
+    "cases",
+)
+ADOPT_KEYS = ("book", "as", *SWITCH_KEYS, "choice", "chosen", "only", "without", "cite", "note")
+BOUND_KEYS = ("trade", "rules", "sections", "lower layers", "cite", "note")
+STACKING = ("later wins", "both apply")
 USUAL_KEYS = ("trade", "stage", "severity", "basis", "needs")
 
 
@@ -50,6 +73,10 @@ class Thing:
     """(address inside the thing, change), in the order they were made."""
     marks: list[Mark] = field(default_factory=list)
     """Where the changes wrote, so that a mistake in a change is shown in the change."""
+    edition: str = ""
+    """The edition it comes from, where a place adopts only a part of that."""
+    twins: tuple[Thing, ...] = ()
+    """Other versions that hold as well: the worse verdict stands."""
 
     def problem(self, path: Path, message: str, expected: str = "", do: str = "") -> Problem:
         """A problem at a path inside this thing: in the last change that wrote there, else in its own file."""
@@ -105,6 +132,22 @@ class Mark:
         return rest if rest else None
 
 
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """What the layers below a place may not do."""
+
+    name: str
+    layer: str
+    cite: str
+    lower: str
+    """`may not weaken` or `may not differ`."""
+    trade: str
+    rules: tuple[str, ...]
+    sections: str
+    """As in a strike: irc sections R602.3 to R602.11."""
+    place: Place
+
+
 @dataclass(slots=True)
 class Layer:
     """One book edition, place or job standard, gathered from its files."""
@@ -118,12 +161,25 @@ class Layer:
     inside: str = ""
     things: dict[str, dict[str, Thing]] = field(default_factory=lambda: {section: {} for section in SECTIONS})
     changes: dict[str, Change] = field(default_factory=dict)
-    adopts: dict[str, dict[str, str]] = field(default_factory=dict)
-    adopted_at: dict[str, Place] = field(default_factory=dict)
+    adopts: dict[str, dict[str, Any]] = field(default_factory=dict)
+    adopts_in: dict[str, Document] = field(default_factory=dict)
+    """The file in which each adoption stands."""
+    bounds: dict[str, Bound] = field(default_factory=dict)
+    stacking: str = ""
+    """What holds where it changes a name that a place above it changed."""
     not_checked: dict[str, Any] = field(default_factory=dict)
     checked_by: dict[str, Any] = field(default_factory=dict)
     documents: list[Document] = field(default_factory=list)
     files: list[FilePath] = field(default_factory=list)
+
+    def adoption_says(self, name: str) -> Says:
+        """How a problem inside an adoption is told."""
+        document = self.adopts_in[name]
+
+        def says(path: Path, message: str, expected: str = "", do: str = "") -> Problem:
+            return Problem(document.place(("adopts", name, *path)), message, expected, do)
+
+        return says
 
     @property
     def is_place(self) -> bool:
@@ -145,3 +201,8 @@ class Layer:
 def slug(name: str) -> str:
     """A place's name as the first part of a rule's name."""
     return "-".join("".join(ch if ch.isalnum() else " " for ch in name.lower()).split())
+
+
+def alias(edition: str) -> str:
+    """The first part of the names of terms and tables that only the rules of one edition see."""
+    return edition.replace(".", "-")

@@ -2,34 +2,31 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
 
 from oktocover.data import data_dir
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Place, Problem
-from oktocover.rules.fold import Folded
+from oktocover.rules.adopted import Adopted as Adopted
+from oktocover.rules.adopted import Variant
+from oktocover.rules.adoption import Outcome, Switchboard
+from oktocover.rules.declared import declared_by
+from oktocover.rules.fold import Elsewhere, Folded
+from oktocover.rules.lay import lay
 from oktocover.rules.layers import Layer
+from oktocover.rules.parts import join_books
 from oktocover.rules.read_layer import read_layer
 from oktocover.rules.ruleset import RuleSet
+from oktocover.site.declared import speaking
 
 MODEL = "model codes"
 """The jurisdiction used when a site names none: the model books as they stand."""
 CASES = ".cases.yaml"
 NO_BOOKS = ("jurisdictions", "jobs", "tables")
 """Folders of rulesets that hold no book."""
-
-
-@dataclass(slots=True)
-class Adopted:
-    """The rules in force for one site, and whose word that is."""
-
-    rules: RuleSet
-    place: Layer
-    books: tuple[Layer, ...]
-    standards: tuple[Layer, ...]
-    warnings: tuple[str, ...] = field(default_factory=tuple)
 
 
 class Library:
@@ -44,6 +41,7 @@ class Library:
         self.roots = (self.root, *stacked)
         self._layers: dict[str, Layer] = {}
         self._taking: list[str] = []
+        self._folds: dict[tuple[str, ...], Folded] = {}
 
     @cached_property
     def editions(self) -> dict[str, Path]:
@@ -120,10 +118,14 @@ class Library:
 
     def folded(self, *editions: str) -> Folded:
         """Some book editions folded, each from its oldest layer up."""
+        if editions in self._folds:
+            return self._folds[editions].copy()
         result = Folded()
         for name in editions:
             for layer in self.chain(name):
-                result.put(layer, self._taken)
+                lay(result, layer, self._taken)
+        if not self._taking:
+            self._folds[editions] = result.copy()
         return result
 
     def _taken(self, name: str) -> Folded:
@@ -137,9 +139,9 @@ class Library:
         finally:
             self._taking.pop()
 
-    def put(self, on: Folded, layer: Layer) -> None:
+    def put(self, on: Folded, layer: Layer, elsewhere: Elsewhere | None = None) -> None:
         """Lay a place or a standard on folded books; what it takes comes from this library."""
-        on.put(layer, self._taken)
+        lay(on, layer, self._taken, elsewhere)
 
     def place(self, name: str, beside: Path | None = None) -> Layer:
         """A jurisdiction, by its name or by a file beside the site."""
@@ -178,36 +180,77 @@ class Library:
             )
         return self._read([path])
 
-    def adopt(self, jurisdiction: str | None, standards: list[str], beside: Path | None = None) -> Adopted:
-        """The rules of a place with the job's own standards on top, checked."""
-        place = self.place(jurisdiction or MODEL, beside)
+    def places_around(self, place: Layer, beside: Path | None = None) -> list[Layer]:
+        """A place and the places it lies in, outermost first. A ring, or a place nobody has entered: InputProblems."""
         chain = [place]
         while chain[0].inside:
-            outer = self.place(chain[0].inside, beside)
+            here = chain[0].documents[0].place(("in",))
+            try:
+                outer = self.place(chain[0].inside, beside)
+            except InputProblems as error:
+                raise InputProblems([replace(one, place=one.place or here) for one in error.problems]) from None
             if any(layer.name == outer.name for layer in chain):
                 ring = " in ".join([*(layer.name for layer in reversed(chain)), outer.name])
-                raise InputProblems([Problem(None, f"a place lies in itself: {ring}")])
+                do = "name the county or state it lies in, or take the line out"
+                raise InputProblems([Problem(here, f"a place lies in itself: {ring}", do=do)])
             chain.insert(0, outer)
-        adopts: dict[str, dict[str, str]] = {}
-        for layer in chain:
-            adopts.update(layer.adopts)
-            for name, entry in layer.adopts.items():
-                self.edition(entry["book"], layer.adopted_at[name])
-        result = self.folded(*dict.fromkeys(entry["book"] for entry in adopts.values()))
-        books = tuple(self.chain(entry["book"])[-1] for entry in adopts.values())
+        return chain
+
+    def adopt(self, jurisdiction: str | None, standards: Sequence[str], beside: Path | None = None) -> Adopted:
+        """The rules of a place with the job's own standards on top. `Adopted.for_site` says which hold for one site."""
+        place = self.place(jurisdiction or MODEL, beside)
         own = tuple(self.standard(name, beside) for name in standards)
-        for layer in (*chain, *own):
-            self.put(result, layer)
-        rules = RuleSet(result)
-        warnings = (
-            ()
-            if jurisdiction
-            else (
-                "No jurisdiction is named: these are the model books' figures. "
-                "Ask the office which editions and changes are in force.",
-            )
+        return self.adopt_chain((*self.places_around(place, beside), *own), place, own, named=bool(jurisdiction))
+
+    def adopt_chain(
+        self, chain: tuple[Layer, ...], place: Layer, standards: tuple[Layer, ...] = (), named: bool = True
+    ) -> Adopted:
+        """The rules of some places and standards, outermost first."""
+        with speaking(declared_by(chain)):
+            board = Switchboard(chain)
+        if board.problems:
+            raise InputProblems(board.problems)
+
+        def make(outcome: Outcome) -> Variant:
+            return self._variant(board, outcome)
+
+        latest = make(board.latest())
+        return Adopted(place, standards, chain, board, (latest,), make, named, known={latest.outcome: latest})
+
+    def _variant(self, board: Switchboard, outcome: Outcome) -> Variant:
+        """Fold what is in force in one outcome."""
+        entries = [board.entries[name] for name in outcome.entries]
+        not_shipped = tuple(dict.fromkeys(entry.book for entry in entries if entry.book not in self.editions))
+        entries = [entry for entry in entries if entry.book in self.editions]
+        editions = tuple(dict.fromkeys(entry.book for entry in entries))
+        whole = len({name.partition(" ")[0] for name in editions}) == len(editions)
+        if whole and not any(entry.parted for entry in entries):
+            result = self.folded(*editions)
+        else:
+            result = join_books(entries, self.folded)
+        for layer in board.chain:
+            active = {name: one for name, one in layer.changes.items() if (layer.name, name) not in outcome.idle}
+            in_force = layer if len(active) == len(layer.changes) else replace(layer, changes=active)
+            self.put(result, in_force, lambda address: self._elsewhere(board, outcome, address))
+        return Variant(outcome, RuleSet(result), tuple(self.chain(name)[-1] for name in editions), not_shipped)
+
+    def _elsewhere(self, board: Switchboard, outcome: Outcome, address: str) -> bool:
+        """Whether a target that is missing stands in an edition that is not in force, or is not shipped."""
+        book = address.partition(".")[0]
+        for entry in board.entries.values():
+            if entry.book not in self.editions or address.endswith("."):
+                if entry.book.partition(" ")[0] == book:
+                    return True
+            elif self.folded(entry.book).find(address) is not None:
+                return True
+        added = (
+            name
+            for layer in board.chain
+            for change in layer.changes.values()
+            if (layer.name, change.name) in outcome.idle and isinstance(change.data.get("add"), dict)
+            for name in change.data["add"]
         )
-        return Adopted(rules, place, books, own, warnings)
+        return any(address == name or address.startswith(f"{name}.") for name in added)
 
     def case_files(self) -> list[Path]:
         """All files of cases."""

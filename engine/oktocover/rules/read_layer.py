@@ -11,11 +11,15 @@ from oktocover.reading.nodes import Document, read_yaml_file
 from oktocover.reading.problems import InputProblems, Problem
 from oktocover.rules.layers import (
     ADOPT_KEYS,
+    BOUND_KEYS,
     CHANGE_KEYS,
     LAYER_KEYS,
     SECTIONS,
+    STACKING,
+    SWITCH_KEYS,
     USUAL_KEYS,
     VERBS,
+    Bound,
     Change,
     Layer,
     Path,
@@ -143,17 +147,15 @@ def _changes(layer: Layer, document: Document, data: Mapping[str, Any], problems
                 Problem(document.place(path), f"the change '{name}' is a mapping: cite, and set, add, strike or take")
             )
             continue
-        for key in change:
-            if key not in CHANGE_KEYS:
-                near = nearest(key, CHANGE_KEYS)
-                problems.append(
-                    Problem(
-                        document.place((*path, key)),
-                        f"'{key}' is not part of a change",
-                        "one of: " + ", ".join(CHANGE_KEYS),
-                        f"did you mean '{near}'?" if near else "",
-                    )
-                )
+        _keys(document, path, change, CHANGE_KEYS, "a change", problems)
+        scoped = [key for key in (*SWITCH_KEYS, "with", "stacking") if key in change]
+        if scoped and layer.book:
+            message = f"a change of a book's edition is in force with the edition; '{scoped[0]}' is for places"
+            problems.append(Problem(document.place((*path, scoped[0])), message, do="take the line out"))
+        if change.get("stacking") is not None and change["stacking"] not in STACKING:
+            expected = "one of: " + ", ".join(STACKING)
+            place = document.place((*path, "stacking"))
+            problems.append(Problem(place, f"'{change['stacking']}' is no stacking", expected))
         if not _word(change.get("cite")):
             problems.append(
                 Problem(
@@ -175,23 +177,82 @@ def _changes(layer: Layer, document: Document, data: Mapping[str, Any], problems
 
 def _adoption(layer: Layer, document: Document, data: Mapping[str, Any], problems: list[Problem]) -> None:
     for name, entry in _named(document, data, "adopts", problems).items():
+        path: Path = ("adopts", name)
         if isinstance(entry, str):
             entry = {"book": entry}
-        if not isinstance(entry, dict) or not _word(entry.get("book")):
+        given = [key for key in ("book", "as") if isinstance(entry, dict) and _word(entry.get(key))]
+        if len(given) != 1:
+            message = f"'{name}' adopts {'two things' if given else 'no book'}"
             problems.append(
-                Problem(document.place(("adopts", name)), f"'{name}' adopts no book", "wiring: {book: nec 2020}")
+                Problem(document.place(path), message, "wiring: {book: nec 2020}, or: {as: Name of a place}")
             )
             continue
-        for key in entry:
-            if key not in ADOPT_KEYS:
-                problems.append(
-                    Problem(
-                        document.place(("adopts", name, key)),
-                        f"'{key}' is not part of an adoption",
-                        "one of: " + ", ".join(ADOPT_KEYS),
-                    )
-                )
-        layer.adopts[name] = {key: _word(value) for key, value in entry.items()}
-        layer.adopted_at[name] = document.place(("adopts", name))
+        _keys(document, path, entry, ADOPT_KEYS, "an adoption", problems)
+        if name in layer.adopts:
+            problems.append(Problem(document.key_place(path), f"'{name}' is adopted twice by {layer.name}"))
+        layer.adopts[name], layer.adopts_in[name] = entry, document
     layer.not_checked.update(_named(document, data, "not checked here", problems))
     layer.checked_by.update(_named(document, data, "checked by", problems))
+    _precedence(layer, document, data, problems)
+
+
+def _precedence(layer: Layer, document: Document, data: Mapping[str, Any], problems: list[Problem]) -> None:
+    stacking = _word(data.get("stacking"))
+    if stacking and stacking not in STACKING:
+        expected = "one of: " + ", ".join(STACKING)
+        problems.append(Problem(document.place(("stacking",)), f"'{stacking}' is no stacking", expected))
+    layer.stacking = stacking or layer.stacking
+    for name, bound in _named(document, data, "bounds", problems).items():
+        path: Path = ("bounds", name)
+        if not isinstance(bound, dict):
+            problems.append(Problem(document.place(path), f"the bound '{name}' is a mapping", _BOUND))
+            continue
+        _keys(document, path, bound, BOUND_KEYS, "a bound", problems)
+        lower, cite = _word(bound.get("lower layers")), _word(bound.get("cite"))
+        if lower not in ("may not weaken", "may not differ"):
+            message = f"the bound '{name}' says what lower layers may not do"
+            problems.append(Problem(document.place(path), message, "lower layers: may not weaken, or may not differ"))
+        if not cite:
+            problems.append(
+                Problem(document.place(path), f"the bound '{name}' names no authority", "cite: the section")
+            )
+        if sum(bound.get(key) is not None for key in ("trade", "rules", "sections")) != 1:
+            message = f"the bound '{name}' says what it is about, once"
+            problems.append(
+                Problem(document.place(path), message, "trade: framing, rules: [irc.x], or sections: irc R602")
+            )
+        rules = bound.get("rules")
+        listed = rules if isinstance(rules, list) else [rules] if rules else []
+        sections = _word(bound.get("sections"))
+        if sections and " section" not in sections and " all rules" not in sections:
+            book, _, rest = sections.partition(" ")
+            sections = f"{book} sections {rest}"
+        layer.bounds[name] = Bound(
+            name,
+            layer.name,
+            cite,
+            lower,
+            _word(bound.get("trade")),
+            tuple(str(one) for one in listed),
+            sections,
+            document.place(path),
+        )
+
+
+_BOUND = "framing: {trade: framing, lower layers: may not weaken, cite: the section}"
+
+
+def _keys(
+    document: Document, path: Path, data: Mapping[str, Any], allowed: tuple[str, ...], what: str, into: list[Problem]
+) -> None:
+    for key in data:
+        if key not in allowed:
+            near = nearest(key, allowed)
+            into.append(
+                Problem(
+                    document.place((*path, key)),
+                    f"'{key}' is not part of {what}",
+                    "one of: " + ", ".join(allowed),
+                    f"did you mean '{near}'?" if near else "",
+                )
+            )

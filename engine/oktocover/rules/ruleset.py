@@ -11,7 +11,7 @@ from oktocover.reading.problems import InputProblems, Problem
 from oktocover.rules.declared import declared_in
 from oktocover.rules.fold import Folded
 from oktocover.rules.form import DEEPEST, Compiler, Rule
-from oktocover.rules.layers import Change, Thing
+from oktocover.rules.layers import Change, Thing, alias
 from oktocover.rules.limits import Schedule
 from oktocover.rules.scope import Term
 from oktocover.rules.types import RuleError
@@ -86,19 +86,24 @@ class RuleSet:
     ) -> Rule | None:
         """Compile a rule from a thing's data (the thing as it stands, or a changed copy of it)."""
         book, _, short = name.partition(".")
-        compiler = Compiler(self._finder(book), self._table_finder(book), self.strict if strict is None else strict)
+        own = alias(thing.edition)
+        compiler = Compiler(
+            self._finder(book, own), self._table_finder(book, own), self.strict if strict is None else strict
+        )
         with speaking(self.declared):
             made = compiler.rule(short, book, thing.data, self.printed(book, thing))
         self._note(thing, compiler, self.problems if problems is None else problems)
         if made is not None:
             made.history = tuple(thing.history)
             made.declared = self.declared
+            twins = (self.compile(name, twin, strict, problems) for twin in thing.twins)
+            made.twins = tuple(twin for twin in twins if twin is not None)
         return None if compiler.problems else made
 
     def printed(self, book: str, thing: Thing) -> str:
-        """How the book of a rule is cited, in the edition in force."""
+        """How the book of a rule is cited, in the edition in force (or that it was adopted from alone)."""
         for layer in reversed(self.folded.layers):
-            if layer.prefix == book:
+            if layer.prefix == book and thing.edition in ("", layer.name):
                 return layer.printed
         return thing.layer
 
@@ -111,12 +116,16 @@ class RuleSet:
         if section not in self._names:
             index = self._names[section] = {}
             for address in self.folded.things[section]:
-                index.setdefault(address.partition(".")[2], []).append(address)
+                if " " not in address.partition(".")[0]:
+                    index.setdefault(address.partition(".")[2], []).append(address)
         return self._names[section].get(name, [])
 
-    def _finder(self, book: str) -> Any:
+    def _finder(self, book: str, own: str = "") -> Any:
+        """Finds terms: those of the rule's own edition (where two stand side by side), of its book, of any."""
+
         def find(name: str, kind: str) -> Term | None:
-            found = self.term(f"{book}.{name}")
+            found = self.term(f"{own}.{name}") if own else None
+            found = found or self.term(f"{book}.{name}")
             if found is None:
                 found = next(filter(None, map(self.term, self._named("terms", name))), None)
             return found if found is not None and found.of == kind else None
@@ -138,7 +147,8 @@ class RuleSet:
             del self._terms[address]
             raise RuleError(f"more than {DEEPEST} terms are built on each other at '{address}'")
         book, _, name = address.partition(".")
-        compiler = Compiler(self._finder(book), self._table_finder(book), self.strict)
+        own = alias(thing.edition)
+        compiler = Compiler(self._finder(book, own), self._table_finder(book, own), self.strict)
         with speaking(self.declared):
             made = compiler.term(name, thing.data)
         self._note(thing, compiler, self.problems)
@@ -155,9 +165,10 @@ class RuleSet:
                 self._depth -= 1
         return self._terms[address]
 
-    def _table_finder(self, book: str) -> Any:
+    def _table_finder(self, book: str, own: str = "") -> Any:
         def find(name: str) -> Schedule | None:
-            found = self.table(f"{book}.{name}")
+            found = self.table(f"{own}.{name}") if own else None
+            found = found or self.table(f"{book}.{name}")
             if found is None:
                 found = next(filter(None, map(self.table, self._named("tables", name))), None)
             return found
@@ -173,6 +184,8 @@ class RuleSet:
                 compiler = Compiler(self._finder(""), self._table_finder(""), self.strict)
                 with speaking(self.declared):
                     made = compiler.table(address.partition(".")[2], thing.data)
+                if made is not None:
+                    made.section = str((thing.data or {}).get("section") or "")
                 self._note(thing, compiler, self.problems)
             self._tables[address] = made
         return self._tables[address]

@@ -1,27 +1,54 @@
-"""Sections of a book as an ordinance lists them: `irc sections R602.11, R313.1.1 to R313.2.1`, `irc all rules`."""
+"""Parts of a book as an ordinance lists them: `irc sections R602.11, R313.1.1 to R313.2.1`, `irc all rules`."""
 
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 
-_SECTIONS = re.compile(r"^(\S+)\s+(?:sections?\s+(.+)|(all rules))$")
+Ranges = list[tuple[str, str]]
+_LISTED = re.compile(r"^(\S+)\s+(?:sections?\s+(.+)|(all rules))$")
+_PICKED = re.compile(r"^(?:sections?\s+(?P<sections>.+)|trades?\s+(?P<trades>.+))$")
 
 
-def listed(address: str) -> tuple[str, list[tuple[str, str]] | None] | None:
-    """`book sections A to B, C` as (book, ranges), `book all rules` as (book, None); None for another address."""
-    found = _SECTIONS.match(address.strip())
+@dataclass(frozen=True, slots=True)
+class Pick:
+    """A part of a book: some sections, or some trades."""
+
+    ranges: tuple[tuple[str, str], ...] = ()
+    trades: tuple[str, ...] = ()
+
+    def holds(self, section: str, trade: str) -> bool:
+        """Whether a rule belongs to the part."""
+        return trade in self.trades or (bool(self.ranges) and lies_in(section, list(self.ranges)))
+
+
+def pick(text: str) -> Pick | None:
+    """`sections 210.8, 210.52 to 210.60` or `trade electrical, gas`; None for another text."""
+    found = _PICKED.match(text.strip())
     if found is None:
         return None
-    if found[3]:
-        return found[1], None
+    if found["sections"] is not None:
+        return Pick(tuple(_ranges(found["sections"])))
+    return Pick(trades=tuple(part.strip() for part in found["trades"].split(",")))
+
+
+def listed(address: str) -> tuple[str, Ranges | None] | None:
+    """`book sections A to B, C` as (book, ranges), `book all rules` as (book, None); None for another address."""
+    found = _LISTED.match(address.strip())
+    if found is None:
+        return None
+    return (found[1], None) if found[3] else (found[1], _ranges(found[2]))
+
+
+def _ranges(text: str) -> Ranges:
     ranges = []
-    for part in re.split(r",\s*", found[2]):
+    for part in re.split(r",\s*|\s+and\s+", text.strip()):
         first, _, last = part.partition(" to ")
         ranges.append((first.strip(), last.strip() or first.strip()))
-    return found[1], ranges
+    return ranges
 
 
-def lies_in(section: str, ranges: list[tuple[str, str]] | None) -> bool:
+def lies_in(section: str, ranges: Ranges | None) -> bool:
     """Whether a section, or what it is a subsection of, lies in one of some ranges."""
     if ranges is None:
         return True
