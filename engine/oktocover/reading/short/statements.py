@@ -13,9 +13,11 @@ from typing import Any, Literal
 
 from pydantic import Field, ValidationError
 
+from oktocover.quantities import Number
 from oktocover.reading._field_faults import field_problems, short
 from oktocover.reading.problems import Place, Problem
 from oktocover.reading.short.agree import same, within
+from oktocover.reading.short.many import cables_in, counted, make_rest, may_be_many, name_of_rest
 from oktocover.reading.short.one_by_one import one_by_one
 from oktocover.reading.short.samples import most_wrong
 from oktocover.reading.short.work import NOT_FACTS, Path, Work, classes, facts_of, how_known, value_of, weakest
@@ -45,6 +47,7 @@ class Statement(Node):
     except_: list[str] | None = None
     photos: list[str] | None = None
     sample: str | None = None
+    cables: Count | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +79,23 @@ class _Spoken:
     def about(self) -> str:
         """`receptacles in studio`."""
         return self.said.all_ + (f" in {', '.join(self.places)}" if self.places else "")
+
+    @property
+    def how(self) -> str:
+        """How well it is known what it says, wherever it is known whom it covers."""
+        return "typical" if self.sample else self.said.known or "looked"
+
+    @property
+    def count(self) -> Number | None:
+        """How many it speaks of."""
+        if self.said.count is not None:
+            return self.said.count.exact
+        return self.sample[1] if self.sample else None
+
+    @property
+    def rest(self) -> str:
+        """The id of the entry that stands for those no entry lists."""
+        return name_of_rest(self.about, self.said.where or {})
 
     @property
     def signed(self) -> str:
@@ -186,6 +206,9 @@ def _check_figures(work: Work, spoken: _Spoken) -> None:
                 f"the statement speaks of {said.count.text if said.count else ''} and of {other}",
                 "one number",
             )
+    if said.cables is not None and not may_be_many(spoken.name):
+        message = "'cables' is said of holes: how many cables there were when somebody looked"
+        work.wrong((*at, "cables"), message, "count", "leave it out here", key=True)
     if said.day > work.today:
         work.wrong((*at, "day"), f"{said.day} is in the future: nobody has looked yet", f"a day up to {work.today}")
 
@@ -194,7 +217,8 @@ def _apply(work: Work, spoken: _Spoken, given: dict[Path, tuple[_Spoken, Any]]) 
     section = work.section(spoken.name) or {}
     known = {one: _covered(work, spoken, one, facts) for one, facts in section.items() if isinstance(facts, dict)}
     covered = {one: how for one, how in known.items() if how is not None}
-    lapsed = _lapsed(spoken, list(covered))
+    many = {one: counted(section[one]) if may_be_many(spoken.name) else 1 for one in covered}
+    lapsed = _lapsed(spoken, many) or _rewired(work, spoken)
     if lapsed:
         place = work.read.place(spoken.at)
         do = "look again, and write the new count"
@@ -204,7 +228,12 @@ def _apply(work: Work, spoken: _Spoken, given: dict[Path, tuple[_Spoken, Any]]) 
         _say_sample(work, spoken)
     said_by = ", ".join(spoken.said.are)
     word = "by a sample" if spoken.sample else "by a statement"
-    work.read.rests_on.append(f"{len(covered) or 'no'} {spoken.about}: {said_by}, {word} ({spoken.signed})")
+    rest = _rest(spoken, many)
+    if rest and _stand_for(work, spoken, rest):
+        covered[spoken.rest] = spoken.how
+    work.read.rests_on.append(
+        f"{sum(many.values()) + rest or 'no'} {spoken.about}: {said_by}, {word} ({spoken.signed})"
+    )
     for one, how in covered.items():
         own = dict(section[one])
         section[one] = own
@@ -229,8 +258,7 @@ def _covered(work: Work, spoken: _Spoken, one: str, facts: dict[str, Any]) -> st
         if held is None:
             return None
         used.append(held)
-    own = "typical" if spoken.sample else spoken.said.known or "looked"
-    return weakest(own, *(how_known(work, facts, fact) for fact in used))
+    return weakest(spoken.how, *(how_known(work, facts, fact) for fact in used))
 
 
 def _stands_in(written: Any, places: list[str]) -> bool:
@@ -239,10 +267,32 @@ def _stands_in(written: Any, places: list[str]) -> bool:
     return any(isinstance(side, str) and (side in places or side.partition(".")[0] in places) for side in sides)
 
 
-def _lapsed(spoken: _Spoken, now: list[str]) -> str:
-    """Why a statement no longer speaks of what is there, or ''."""
-    said = spoken.said
-    count = said.count.exact if said.count is not None else spoken.sample[1] if spoken.sample else None
+def _rest(spoken: _Spoken, many: dict[str, int]) -> int:
+    """How many of those a statement speaks of no entry lists."""
+    count = spoken.count if may_be_many(spoken.name) and spoken.said.ids is None else None
+    return int(count) - sum(many.values()) if count is not None else 0
+
+
+def _stand_for(work: Work, spoken: _Spoken, number: int) -> bool:
+    """Make the entry that stands for those no entry lists."""
+    told = {"known": spoken.how, "by": spoken.said.by, "day": spoken.said.day.isoformat()}
+    return make_rest(work, spoken.name, spoken.rest, number, spoken.where, spoken.places, told, spoken.at)
+
+
+def _rewired(work: Work, spoken: _Spoken) -> str:
+    """Why a statement about holes no longer holds although no hole was added: there are other cables now; or ''."""
+    said = spoken.said.cables.exact if spoken.said.cables is not None else None
+    now = cables_in(work, spoken.places)
+    if said is None or said == len(now):
+        return ""
+    begin = f"the statement about {spoken.about} ({spoken.signed}) has lapsed: "
+    return f"{begin}there were {said} cables, and {len(now)} are there now: {_some(now)}"
+
+
+def _lapsed(spoken: _Spoken, many: dict[str, int]) -> str:
+    """Why a statement no longer speaks of what is there, or ''. `many`: how many each covered entry stands for."""
+    said, now = spoken.said, list(many)
+    count = spoken.count
     begin = f"the statement about {spoken.about} ({spoken.signed}) has lapsed: "
     if said.ids is not None:
         parts = [
@@ -254,10 +304,11 @@ def _lapsed(spoken: _Spoken, now: list[str]) -> str:
             if names
         ]
         return begin + "; ".join(parts) if parts else ""
-    if len(now) == count:
+    there = sum(many.values())
+    if there == count or (there < (count or 0) and may_be_many(spoken.name)):
         return ""
     listed = f": {_some(now)}" if now else ""
-    return f"{begin}it speaks of {count}, {len(now)} are covered now{listed}; with `ids` it would say which are new"
+    return f"{begin}it speaks of {count}, {there} are covered now{listed}; with `ids` it would say which are new"
 
 
 def _some(names: list[str]) -> str:
