@@ -7,6 +7,7 @@ from urllib.parse import quote
 
 from oktocover.reading.short.assumptions import TOP, common_values
 from oktocover.reading.short.one_by_one import ALL, ONE_BY_ONE, one_by_one
+from oktocover.reading.short.several import SPREAD
 from oktocover.reading.short.statements import WALLS
 from oktocover.reading.short.wall_lines import FRAMING, SORTS, facts_of_walls
 from oktocover.reading.short.wall_lines import WALLS as WALL_LIST
@@ -36,6 +37,7 @@ def add_short_forms(schema: Schema) -> None:
     properties["tables"] = _said(properties["tables"], table)
     names = {"type": ["array", "null"], "items": {"enum": list(common_values())}}
     properties["assume"] = _said(properties["assume"], names)
+    _add_several(definitions)
     looked = properties["looked"]
     spoken = [name for name in lists_in_order() if ONE_BY_ONE.get(name) != ALL]
     for name in spoken:
@@ -47,6 +49,16 @@ def add_short_forms(schema: Schema) -> None:
     listed = {"type": "array", "items": {"anyOf": [file, typicals]}}
     properties["typicals"] = _said(properties["typicals"], {"anyOf": [typicals, listed, {"type": "null"}]})
     _add_walls(definitions, properties)
+
+
+def _add_several(definitions: Schema) -> None:
+    """One line about several lists, or several elements."""
+    for made, section in (("Looked", "looked"), ("Record", "records")):
+        key, others = SPREAD[section]
+        facts = definitions[made]["properties"]
+        for name in (key, *others):
+            listed = {"type": "array", "items": {"anyOf": [facts[name], {"type": "null"}]}, "minItems": 1}
+            facts[name] = {"anyOf": [facts[name], listed]}
 
 
 def _add_walls(definitions: Schema, properties: Schema) -> None:

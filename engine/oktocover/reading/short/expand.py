@@ -10,6 +10,7 @@ from oktocover.reading.short.assumptions import expand_assumptions
 from oktocover.reading.short.chains import expand_chains
 from oktocover.reading.short.classes import Classes
 from oktocover.reading.short.rows import expand_rows
+from oktocover.reading.short.several import expand_several
 from oktocover.reading.short.statements import expand_statements
 from oktocover.reading.short.tables import expand_tables
 from oktocover.reading.short.typicals import expand_typicals
@@ -25,6 +26,7 @@ def expand(
     """The long form of `data`. What is wrong goes to `problems`; `read` learns where each value was written."""
     found: list[Problem] = []
     work = Work(data, read, found, today or datetime.date.today())
+    expand_several(work)
     walls = Classes(work)
     expand_rows(work)
     expand_tables(work)

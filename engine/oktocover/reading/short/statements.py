@@ -117,7 +117,7 @@ def expand_statements(work: Work) -> None:
                 _apply(work, spoken, given)
             continue
         if len(rest) != number:
-            moved["looked", len(rest)] = ("looked", number)
+            moved["looked", len(rest)] = work.read.origins.get(("looked", number), ("looked", number))
         rest.append(entry)
     work.data["looked"] = rest
     work.read.origins.update(moved)

@@ -1,0 +1,71 @@
+"""One line about several lists, or about several elements."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from oktocover.measures import trades
+from oktocover.measures.view import SiteView
+from oktocover.reading.site_file import SiteFile
+
+assert trades
+Read = Callable[..., SiteFile]
+SIGNED = "by: M.K., day: 2026-05-03"
+
+
+def where(found: SiteFile, *path: str | int) -> int:
+    return found.place(path).line
+
+
+def test_a_line_about_several_lists(read: Read) -> None:
+    found = read(
+        "looked:\n"
+        f"  - {{list: [spaces, openings, walls], whole: yes, count: [2, ~, 0], {SIGNED}}}\n"
+        f"  - {{all: spaces, are: {{heated: yes}}, count: 2, {SIGNED}}}\n"
+        f"  - {{list: receptacles, in: studio, whole: yes, {SIGNED}}}\n"
+    )
+    said = {one.list_: (one.whole, one.count.text if one.count else None, one.in_) for one in found.site.looked}
+    assert said == {
+        "spaces": (True, "2", None), "openings": (True, None, None), "walls": (True, "0", None), "receptacles": (True, None, "studio")
+    }
+    lines = {one.list_: where(found, "looked", number) for number, one in enumerate(found.site.looked)}
+    assert lines == dict.fromkeys(("spaces", "openings", "walls"), 6) | {"receptacles": 8}
+
+
+def test_a_line_about_several_elements(read: Read) -> None:
+    found = read(
+        "records:\n"
+        f"  - {{for: irc.x.y, element: [studio, store], answer: yes, note: [one, ~], {SIGNED}}}\n"
+        f"  - {{for: irc.z, element: store, answer: no, {SIGNED}}}\n"
+    )
+    told = [(one.for_, one.element, one.answer, one.note) for one in found.site.records]
+    assert told == [("irc.x.y", "studio", True, "one"), ("irc.z", "store", False, None), ("irc.x.y", "store", True, None)]
+    assert where(found, "records", 2) == 6
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("looked: [{list: [], whole: yes, by: M, day: 2026-05-03}]", "site.yaml:5: names are written here | list: [one, another]"),
+        ("looked: [{list: [spaces, spaces], whole: yes, by: M, day: 2026-05-03}]", "'spaces' stands twice in this line"),
+        ("looked: [{list: [spaces, walls], count: [1], whole: yes, by: M, day: 2026-05-03}]", "'count' has 1 value for 2 in 'list'"),
+        ("looked: [{list: [spaces, walks], whole: yes, by: M, day: 2026-05-03}]", "there is no list 'walks' in a site file"),
+    ],
+)
+def test_errors(refused: Callable[..., list[str]], text: str, message: str) -> None:
+    assert message in refused(text + "\n")[0]
+
+
+def test_a_lapsed_count_counts_for_its_own_list(read: Read) -> None:
+    """The other lists of the line stay whole."""
+    found = read(f"looked: [{{list: [spaces, openings], whole: yes, count: [3, 0], {SIGNED}}}]\n")
+    view = SiteView(found.site, found.known)
+    assert view.whole("spaces") is not None and view.whole("openings") is None
+
+
+def test_the_schema_knows_it(fits: Callable[[str], list[str]]) -> None:
+    assert fits(f"looked: [{{list: [spaces, walls], whole: yes, count: [2, ~], {SIGNED}}}]") == []
+    assert fits(f"records: [{{for: a.b, element: [studio, store], answer: yes, {SIGNED}}}]") == []
+    assert fits(f"records: [{{for: a.b, element: [], answer: yes, {SIGNED}}}]") != []
