@@ -176,6 +176,10 @@ def _rule_definitions() -> Schema:
         "change": _mapping(
             layers.CHANGE_KEYS,
             {
+                **_switch(),
+                "stacking": _words(layers.STACKING),
+                "effect": _words(("stricter", "looser", "other")),
+                "meant": _words(("yes", True)),
                 "take": _named({"type": "string"}),
                 "strike": _named(_words(verbs.EFFECTS)),
                 "set": {"type": "object"},
@@ -186,6 +190,27 @@ def _rule_definitions() -> Schema:
             ("cite",),
         ),
         "case": _case(),
+    }
+
+
+def _switch() -> Schema:
+    """When something of a place is in force."""
+    day = {"type": "string", "pattern": r"^\d{4}-\d{2}-\d{2}$"}
+    return {
+        "when": {
+            "type": ["string", "boolean"],
+            "description": "facts of the site, the building and the permit: building.units > few",
+        },
+        "limits": {**_named(TEXT), "description": "the figures that `when` compares with: {few: 2}"},
+        "from": {"anyOf": [day, {"const": "asleep"}], "description": "the first day it is in force, or asleep"},
+        "until": {**day, "description": "the first day it is no longer in force"},
+        "by": {
+            "type": "string",
+            "description": "which date from and until are held against; applied if left out",
+            "examples": ["applied", "issued", "received", "electrical.issued", "building.begun"],
+        },
+        "wakes": {"type": "string", "description": "what would bring into force what is asleep"},
+        "status": {"const": "proposed", "description": "proposed: in force on no day"},
     }
 
 
@@ -247,18 +272,38 @@ def book_schema() -> Schema:
         "$schema": DRAFT,
         "$id": "book.schema.json",
         "title": "Rules of one standard in one edition",
-        **_layer({"adopts": False, "place": False}, ("book", "edition")),
+        **_layer({"adopts": False, "bounds": False, "stacking": False, "place": False}, ("book", "edition")),
     }
 
 
 def jurisdiction_schema() -> Schema:
     """The schema of a place's file, or of a job's own standard."""
-    adoption = {"anyOf": [{"type": "string"}, _mapping(layers.ADOPT_KEYS, {}, ("book",))]}
+    pick = {"type": "string", "examples": ["sections 210.8, 210.52 to 210.60", "trade electrical"]}
+    entry = _mapping(
+        layers.ADOPT_KEYS,
+        {
+            **_switch(),
+            "choice": {"type": "string", "description": "the applicant chooses: permit.<name>, written under choices"},
+            "chosen": {"type": "string", "description": "the word that chooses this entry; its book if left out"},
+            "only": pick,
+            "without": pick,
+        },
+    )
+    adoption = {"anyOf": [{"type": "string"}, {**entry, "oneOf": [{"required": ["book"]}, {"required": ["as"]}]}]}
+    bound = _mapping(
+        layers.BOUND_KEYS,
+        {
+            "lower layers": _words(("may not weaken", "may not differ")),
+            "rules": {"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}]},
+        },
+        ("lower layers", "cite"),
+    )
+    special = {"adopts": _named(adoption), "bounds": _named(bound), "stacking": _words(layers.STACKING)}
     return {
         "$schema": DRAFT,
         "$id": "jurisdiction.schema.json",
         "title": "A place: what it adopts and what it changes",
-        **_layer({"adopts": _named(adoption), "book": False, "edition": False, "from": False}, ("place",)),
+        **_layer({**special, "book": False, "edition": False, "from": False}, ("place",)),
     }
 
 

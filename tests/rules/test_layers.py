@@ -6,10 +6,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from oktocover.rules.fold import Folded
 
 from oktocover.reading.problems import InputProblems
 from oktocover.rules import addresses
+from oktocover.rules.fold import Folded
 from oktocover.rules.library import Library
 from oktocover.rules.ruleset import RuleSet
 

@@ -167,7 +167,7 @@ class SiteView:
         declared = {fact.name for fact in self.declared.by_kind.get(kind, ())}
         for name in registry.kinds()[kind].facts:
             value = getattr(model, name, None)
-            if value is not None:
+            if value is not None and not isinstance(value, Node):
                 known = self.how((*path, spaced(name)), None) if name in declared else MEASURED
                 subject.own[name] = as_fact(value, subject, name, known)
         return subject
