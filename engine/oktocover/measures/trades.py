@@ -5,6 +5,8 @@ from oktocover.measures import box_fill as box_fill
 from oktocover.measures import combustion_air as combustion_air
 from oktocover.measures import counters as counters
 from oktocover.measures import gas as gas
+from oktocover.measures import gas_network as gas_network
+from oktocover.measures import gas_sizing as gas_sizing
 from oktocover.measures import membrane_boxes as membrane_boxes
 from oktocover.measures import penetrations as penetrations
 from oktocover.measures import receptacles as receptacles
