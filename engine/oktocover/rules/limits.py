@@ -83,8 +83,24 @@ class Schedule:
     columns: tuple[str, ...] = ()
     outside: Cell | None = None
     type: Type | None = None
+    section: str = ""
+    """Where a shared table stands in its book, for the work that is shown."""
     probe: str = ""
     """Set only while a table is proven: which end ('below', 'above', 'between') answers 'no limit'."""
+
+    def row_of(self, depth: int, value: Any) -> str:
+        """The row an exact value of a key stands in, as it is written; empty where there is none of its own."""
+        for (at, text), row in self.rows_read.items():
+            if at == depth and (row.holds(value) is True if isinstance(row, Band) else row == value):
+                return text
+        return ""
+
+    def unit_of(self, column: str) -> str | None:
+        """The unit the first figure of a column is written in."""
+        rows: Any = self.rows
+        while isinstance(rows, dict) and rows:
+            rows = rows[column] if column in rows else next(iter(rows.values()))
+        return (rows.unit or None) if isinstance(rows, Cell) else None
 
 
 @dataclass(slots=True)

@@ -186,6 +186,8 @@ class RuleSet:
                     made = compiler.table(address.partition(".")[2], thing.data)
                 if made is not None:
                     made.section = str((thing.data or {}).get("section") or "")
+                if made is not None:
+                    made.section = str((thing.data or {}).get("section") or "")
                 self._note(thing, compiler, self.problems)
             self._tables[address] = made
         return self._tables[address]

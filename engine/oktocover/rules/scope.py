@@ -129,9 +129,22 @@ class TermLeaf:
                 return found.value if isinstance(found.value, Unknown) else unknown(subject.lacks(self.through))
             subject = found.value
         inner = env.about(subject)
-        value = self.term.compiled().evaluate(inner)
+        expression = self.term.compiled()
+        values = expression.values(inner)
+        value = expression.evaluate(inner, values)
         env.took(inner)
+        if expression.type.form == "quantity":
+            self._show(expression, values, value, inner, env)
         return value
+
+    def _show(self, expression: Expression, values: Mapping[str, Any], value: Any, inner: Env, env: Env) -> None:
+        """A line for a figure that a term works out from others; one it only passes on is shown where it comes from."""
+        if isinstance(expression.tree, ast.Name) or isinstance(value, Unknown):
+            return
+        how = f"{expression.named()} = {expression.shown(dict(values), inner.units)}"
+        step = Step(f"{inner.subject.id}: {self.text}", how, show_value(value, expression.type))
+        if step not in env.steps:
+            env.steps.append(step)
 
 
 @dataclass(slots=True)
@@ -147,7 +160,22 @@ class TableLeaf:
 
     def get(self, env: Env) -> Any:
         """The cell the keys lead to."""
-        return look_up(self.table, [key.evaluate(env) for key in self.keys], self.column, env, self.name)
+        keys = [key.evaluate(env) for key in self.keys]
+        found = look_up(self.table, keys, self.column, env, self.name)
+        if not isinstance(found, Unknown):
+            self._show(keys, found, env)
+        return found
+
+    def _show(self, keys: list[Any], found: Any, env: Env) -> None:
+        """A line for the figure that was read: table, row and column, as they are written."""
+        rows = [
+            self.table.row_of(depth, value) or show_value(value, key.type)
+            for depth, (key, value) in enumerate(zip(self.keys, keys, strict=True))
+        ]
+        what = f"{self.text}: {', '.join(rows)}"
+        step = Step(what, "", show_value(found, self.type, self.table.unit_of(self.column)), self.table.section)
+        if step not in env.steps:
+            env.steps.append(step)
 
 
 @dataclass(slots=True)
@@ -414,7 +442,12 @@ class NameScope:
 
     def _refuse(self, text: str) -> None:
         spec = registry.kinds().get(self.kind)
-        names = [*(spec.facts if spec else ()), *self.known_names()]
+        root = text.partition(".")[0]
+        if root in ROOTS and root != text:
+            spec = registry.kinds().get(root)
+            names = [f"{root}.{fact}" for fact in (spec.facts if spec else ())]
+        else:
+            names = [*(spec.facts if spec else ()), *self.known_names()]
         near = nearest(text, names)
         title = spec.title if spec else self.kind
         raise RuleError(
@@ -526,7 +559,7 @@ class NameScope:
         compiled = [compile_expression(ast.unparse(key), self) for key in keys]
         self.used.add(f"table {table}")
         fit_keys(found, [key.type for key in compiled])
-        return TableLeaf(found, table, compiled, column, _spoken(text), found.type or NUMBER)
+        return TableLeaf(found, table, compiled, column, _spoken(f"{table} {column}".rstrip()), found.type or NUMBER)
 
 
 def _spoken(text: str) -> str:
