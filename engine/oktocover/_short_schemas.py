@@ -30,6 +30,8 @@ def add_short_forms(schema: Schema) -> None:
         definitions[made.__name__]["properties"]["typical"] = TYPICAL
     for name in lists_in_order():
         definitions[f"row of {name}".replace(" ", "-")] = _row(name)
+        definitions[f"several {name}".replace(" ", "-")] = _own_row(name)
+        properties[name]["patternProperties"] = {",": _ref(f"several {name}")}
     rows = [{"$ref": "#/$defs/" + f"row of {name}".replace(" ", "-")} for name in lists_in_order()]
     properties["rows"] = _said(properties["rows"], {"type": ["array", "null"], "items": {"anyOf": rows}})
     tables = {name: _table(name) for name in lists_in_order()}
@@ -173,16 +175,27 @@ def _fact(name: str, fact: str) -> Schema:
 
 
 def _row(name: str) -> Schema:
-    spread = {}
-    for fact in facts_of(name):
-        one = _fact(name, fact)
-        spread[fact] = {"anyOf": [one, {"type": "array", "items": {"anyOf": [one, {"type": "null"}]}}]}
+    spread = _spread(name)
     return {
         "type": "object",
         "additionalProperties": False,
         "required": ["list", "ids"],
         "properties": {"list": {"const": name}, "ids": IDS, **spread},
     }
+
+
+def _own_row(name: str) -> Schema:
+    """The facts of an entry whose key names several ids, `R-01, R-02`."""
+    return {"type": "object", "additionalProperties": False, "properties": _spread(name)}
+
+
+def _spread(name: str) -> Schema:
+    """Each fact as one value for all, or a list with one for each."""
+    spread = {}
+    for fact in facts_of(name):
+        one = _fact(name, fact)
+        spread[fact] = {"anyOf": [one, {"type": "array", "items": {"anyOf": [one, {"type": "null"}]}}]}
+    return spread
 
 
 def common_values_schema() -> Schema:

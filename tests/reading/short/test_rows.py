@@ -142,3 +142,42 @@ def test_an_editor_completes_rows(fits: Callable[[str], list[str]]) -> None:
         "rows: [{list: receptacle, ids: [A]}]",
     ):
         assert fits(bad), bad
+
+
+OWN = """\
+receptacles:
+  R-01: {wall: studio.north}
+  R-06, R-07,R-08: {at: [2 ft, 7 ft, ~], wall: studio.west, height: 44 in, what: 5-20 duplex}
+  R-02: {wall: studio.south}
+"""
+
+
+def test_a_row_in_its_own_list(read: Read) -> None:
+    found = read(OWN)
+    assert list(found.site.receptacles) == ["R-01", "R-06", "R-07", "R-08", "R-02"], "in the order in which they are written"
+    assert {name: found.site.receptacles[name] for name in ("R-06", "R-07", "R-08")} == read(ROW).site.receptacles
+    lines = {("R-07",): (7, 3), ("R-07", "at"): (7, 32), ("R-07", "height"): (7, 69), ("R-02",): (8, 3)}
+    for path, wanted in lines.items():
+        place = found.place(("receptacles", *path)) if len(path) > 1 else found.key_place(("receptacles", *path))
+        assert (place.line, place.column) == wanted, path
+
+
+def test_a_row_in_its_own_list_uses_typicals(read: Read) -> None:
+    found = read("typicals: {t: {height: 44 in}}\nreceptacles: {'A, B': {typical: [t, ~], mount: wall}}\n").site.receptacles
+    assert [one.height.text if one.height else None for one in found.values()] == ["44 in", None]
+
+
+def test_errors_of_a_row_in_its_own_list(refused: Refused) -> None:
+    assert refused("receptacles:\n  A, B: {at: [1 ft]}\n")[0].startswith("site.yaml:6: 'at' has 1 value for 2 ids | ")
+    assert "site.yaml:6: 'A, A' is no row of ids" in refused("receptacles:\n  A, A: {height: 1 ft}\n")[0]
+    assert "'A,' is no row of ids" in refused("receptacles:\n  'A,': {height: 1 ft}\n")[0]
+    assert "'B' stands twice; the other is at " in refused("receptacles:\n  A, B: {height: 1 ft}\n  B: {}\n")[0]
+    assert "'B' stands twice; the other is at " in refused("receptacles:\n  B: {}\n  A, B: {height: 1 ft}\n")[0]
+    assert "a row is a mapping" in refused("receptacles:\n  A, B: 1 ft\n")[0]
+    assert "did you mean 'height'?" in refused("receptacles:\n  A, B: {heigt: 1 ft}\n")[0]
+
+
+def test_the_schema_knows_a_row_in_its_own_list(fits: Callable[[str], list[str]]) -> None:
+    assert fits(OWN) == []
+    assert fits(OWN.replace("height", "heigt")) != []
+    assert fits(OWN.replace("R-06, R-07,R-08", "R-06")) != [], "one id has one place"
