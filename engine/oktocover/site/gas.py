@@ -111,6 +111,7 @@ class GasRegulator(Element):
     valve_ahead: YesNo | None = means("a listed shutoff valve just ahead of it")
     trap_ahead: YesNo | None = means("a sediment trap or a strainer ahead of it")
     test_tee: Length | None = means("how far along the pipe after it the plugged test tee stands", by="tape")
+    outlet_bore: Length | None = means("inside diameter of the pipe after it", by="tape")
     test_port: YesNo | None = means("the appliance in the same room has an inlet test port that serves instead")
     ready_access: YesNo | None = means("reached without taking anything apart")
     union_within: Length | None = means("along rigid pipe from it to the nearest union", by="tape")
