@@ -18,8 +18,10 @@ from oktocover.rules.evaluate import Judged, judge
 from oktocover.rules.form import Rule
 from oktocover.rules.layers import Layer
 from oktocover.rules.library import Adopted
-from oktocover.rules.ruleset import Inspection, changes_of
+from oktocover.rules.ruleset import changes_of
 from oktocover.rules.scope import Env
+from oktocover.rules.visit_words import asked_at, said_of
+from oktocover.rules.visits import Inspection
 from oktocover.rules.wording import close_with, label
 from oktocover.site.base import HOW_KNOWN
 from oktocover.site.declared import joined, speaking
@@ -83,10 +85,11 @@ def _checked(
     view = SiteView(read.site, read.known)
     view.roots["permit"].own["today"] = today
     by_variant = [list(variant.rules.rules()) for variant in adopted.variants]
+    orders = [variant.rules.inspections() for variant in adopted.variants]
     found_wrong = [one for made in adopted.variants for one in (*made.rules.folded.problems, *made.rules.problems)]
     if found_wrong:
         raise InputProblems(dict.fromkeys(found_wrong))
-    inspections = adopted.rules.inspections()
+    inspections = orders[0]
     judged = [[*_judged(view, rules, read, progress, figures), *_undescribed(view, rules)] for rules in by_variant]
     findings = merged(judged, adopted.reading) if adopted.reading is not None else judged[0]
     findings = _answered(findings, read)
@@ -104,7 +107,7 @@ def _checked(
         in_force=_in_force(adopted),
         checked_by=_checked_by(adopted.place, today),
         visit=wanted,
-        visits=tuple(_state(inspection, read, findings) for inspection in inspections),
+        visits=tuple(_state(inspection, read, findings, view) for inspection in inspections),
         findings=tuple(findings),
         blanks=tuple(_blanks(own)),
         rests_on=(*_rests_on(view), *read.rests_on),
@@ -324,7 +327,7 @@ def _visit(visit: str | None, inspections: list[Inspection], read: SiteFile, fin
     return ALL_VISITS
 
 
-def _state(inspection: Inspection, read: SiteFile, findings: list[Finding]) -> Visit:
+def _state(inspection: Inspection, read: SiteFile, findings: list[Finding], view: SiteView) -> Visit:
     own = [one for one in findings if one.stage == inspection.name]
     waiting = [one for one in own if one.open]
     wrong = [one for one in waiting if one.verdict == "not met"]
@@ -344,6 +347,8 @@ def _state(inspection: Inspection, read: SiteFile, findings: list[Finding]) -> V
         corrections=sum(one.severity == "correction" for one in wrong),
         not_recorded=len(blank),
         advisories=sum(one.severity == "advisory" and one.verdict == "not met" for one in own),
+        **said_of(inspection, view.roots, read.site.permit.visits),
+        asks=asked_at(own),
     )
 
 

@@ -12,7 +12,7 @@ from oktocover._short_schemas import add_short_forms, common_values_schema
 from oktocover.data import data_dir
 from oktocover.measures import registry, trades
 from oktocover.quantities import NAMES, QuantityError, read
-from oktocover.rules import cases, form, layers, limits, verbs
+from oktocover.rules import addresses, card_cases, cases, form, layers, limits, verbs, visits
 from oktocover.rules import declared as declarations
 from oktocover.site.base import HOW_KNOWN, FoundBy, spaced
 from oktocover.site.declared import NOTHING, Declared, speaking
@@ -164,15 +164,10 @@ def _rule_definitions() -> Schema:
             {"keys": _named(_words(limits.HOWS)), "columns": texts, "rows": {"type": "object"}, "basis": _ref("basis")},
             ("section", "keys", "rows", "basis"),
         ),
-        "inspection": {
-            "type": "object",
-            "properties": {
-                "title": {"type": "string"},
-                "trade": {"type": "string"},
-                "covers": TEXT,
-                "after": {"anyOf": [{"type": "string"}, texts, _named({"type": "string"})]},
-            },
-        },
+        "inspection": _mapping(
+            visits.KEYS,
+            {"limits": _named(_ref("limit")), **{name: _lines(texts) for name in addresses.VISIT_LISTS}},
+        ),
         "change": _mapping(
             layers.CHANGE_KEYS,
             {
@@ -185,11 +180,13 @@ def _rule_definitions() -> Schema:
                 "set": {"type": "object"},
                 "add": {"type": "object"},
                 "basis": _ref("basis"),
-                "cases": {"type": "array", "items": _ref("case")},
+                "cases": {"type": "array", "items": {"anyOf": [_ref("case"), _ref("card_case"), _ref("sheet_case")]}},
             },
             ("cite",),
         ),
         "case": _case(),
+        "card_case": _mapping(card_cases.CARD_KEYS, {"given": {"type": "object"}}, ("card", "was")),
+        "sheet_case": _mapping(card_cases.SHEET_KEYS, {"given": {"type": "object"}}, ("field sheet", "line", "was")),
     }
 
 
@@ -212,6 +209,12 @@ def _switch() -> Schema:
         "wakes": {"type": "string", "description": "what would bring into force what is asleep"},
         "status": {"const": "proposed", "description": "proposed: in force on no day"},
     }
+
+
+def _lines(texts: Schema) -> Schema:
+    """A list of an inspection: one name, several, or names with their texts."""
+    line = {"anyOf": [TEXT, _mapping(visits.LINE_KEYS, {}, ("text",))]}
+    return {"anyOf": [{"type": "string"}, texts, _named(line)]}
 
 
 def _case() -> Schema:

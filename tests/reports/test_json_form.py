@@ -56,7 +56,7 @@ def _objects(node: Any) -> list[dict[str, Any]]:
 
 def test_every_object_of_the_schema_is_closed_complete_and_described() -> None:
     objects = _objects(SCHEMA)
-    assert len(objects) == 13
+    assert len(objects) == 15
     for one in objects:
         assert one["additionalProperties"] is False
         assert set(one["required"]) == set(one["properties"])

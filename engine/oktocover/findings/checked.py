@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from oktocover.findings.finding import Finding, Missing
+from oktocover.findings.finding import Finding, Missing, Verdict
 
 READY, CORRECTIONS, UNREADABLE, NOT_RECORDED = 0, 1, 2, 3
 """Exit codes of `check`."""
@@ -23,6 +23,28 @@ class Blank:
 
 
 @dataclass(frozen=True, slots=True)
+class VisitLine:
+    """One thing a place says about a visit, by its name, and on whose authority."""
+
+    name: str
+    text: str
+    cite: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class VisitAsk:
+    """One point of a visit that no figure decides, and who answers it."""
+
+    who: Literal["for the eye only", "papers", "ask the office", "the maker's sheet decides", "by a test"]
+    text: str
+    rule: str
+    elements: tuple[str, ...]
+    citation: str
+    verdict: Verdict
+    """`not recorded` until somebody has answered."""
+
+
+@dataclass(frozen=True, slots=True)
 class Visit:
     """How one inspection stands, on what is written."""
 
@@ -34,6 +56,35 @@ class Visit:
     advisories: int
     stops: int = 0
     """Findings that stop the visit itself (a test not on, papers, order)."""
+    title: str = ""
+    trade: str = ""
+    covers: bool = False
+    """Whether its work is covered after it."""
+    only_if: Literal["yes", "no", "not recorded"] = "yes"
+    """Whether the place holds this visit for such a building."""
+    depends_on: tuple[Missing, ...] = ()
+    """What would have to be written to know whether it is held."""
+    after: tuple[VisitLine, ...] = ()
+    """The visits before it, with why."""
+    not_signed: tuple[str, ...] = ()
+    """Those of them that nobody has signed."""
+    must_be: tuple[VisitLine, ...] = ()
+    """The state the work has to be in (`state:` of the place)."""
+    notice: str = ""
+    counted: str = ""
+    """Which hours or days count for the notice."""
+    answer_within: str = ""
+    """How soon the office answers a call."""
+    who: tuple[VisitLine, ...] = ()
+    """Who may do the work."""
+    witness: tuple[VisitLine, ...] = ()
+    instruments: tuple[VisitLine, ...] = ()
+    instead: tuple[VisitLine, ...] = ()
+    """Papers that stand in for the visit."""
+    papers: tuple[VisitLine, ...] = ()
+    """What has to be on the site."""
+    asks: tuple[VisitAsk, ...] = ()
+    """What no figure decides."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-NAMED = ("items", "limits", "unless", "when", "rows", "keys")
+VISIT_LISTS = ("after", "state", "who", "witness", "instruments", "instead", "papers")
+"""The lists of an inspection, each of names and texts."""
+NAMED = ("items", "limits", "unless", "when", "rows", "keys", *VISIT_LISTS)
 RECORDS = ("look", "document", "approval", "maker", "test")
 FIELDS = (
     "when",
@@ -31,10 +33,10 @@ FIELDS = (
     "each",
     "basis",
     "note",
-    "after",
     "unless",
     *RECORDS,
 )
+VISIT_FIELDS = ("covers", "notice", "counted", "answer_within", "only_if", *VISIT_LISTS)
 _BRACKETS = re.compile(r"^([^\[\]]*)\[([^\[\]]+)\]$")
 
 
@@ -81,7 +83,7 @@ def locate(data: Any, names: list[str], trail: tuple[str | int, ...] = (), inner
         names_here = data.get(group)
         if isinstance(names_here, dict) and first in names_here:
             return _below(names_here, first, rest, (*trail, group), group)
-    if first in FIELDS and first in data and not inner:
+    if first in (*FIELDS, *VISIT_FIELDS) and first in data and not inner:
         return _below(data, first, rest, trail, "")
     if first == "main" and not inner:
         return locate(data, rest, trail) if rest else _main(data, trail)
@@ -118,7 +120,7 @@ def names_inside(data: Any) -> Iterator[str]:
     """The names an amendment may grip inside a rule, term or table."""
     if not isinstance(data, dict):
         return
-    for group in ("items", "limits", "unless", "when"):
+    for group in ("items", "limits", "unless", "when", *VISIT_LISTS):
         inner = data.get(group)
         for name, value in inner.items() if isinstance(inner, dict) else ():
             yield name

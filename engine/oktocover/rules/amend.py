@@ -13,6 +13,7 @@ from oktocover.rules import addresses, sections, verbs
 from oktocover.rules.addresses import Spot
 from oktocover.rules.fold import Edit, Elsewhere, Folded
 from oktocover.rules.layers import Change, Layer, Mark, Path, Thing
+from oktocover.rules.visits import is_inspection, normal
 
 Found = tuple[str, str, list[str]]
 """Section, thing, and the names inside it."""
@@ -232,13 +233,15 @@ class Amending:
         self.on.problems.append(change.problem(("strike", address), message, "one of: " + ", ".join(books), do))
 
     def _add_new(self, address: str, value: Any, change: Change) -> bool:
-        """Add a whole new rule, term or table. The shape says which it is."""
+        """Add a whole new rule, term, table or inspection. The shape says which it is."""
         on = self.on
         if address.count(".") != 1 or "[" in address or on.find(address) is not None or not isinstance(value, dict):
             return False
         section = (
             "tables" if "rows" in value and "keys" in value else "terms" if "is" in value and "of" in value else "rules"
         )
+        if is_inspection(value):
+            section, value = "inspections", normal(value)
         if section == "rules" and not {"each", "title", "section"} & set(value):
             return False
         path = (*change.path, "add", address)

@@ -42,6 +42,8 @@ CASE_KEYS = (
 )
 RELATIVE = ("at ", "just under ", "just over ")
 NOT_RECORDED = "not recorded"
+CHOSEN = "permit.choices."
+"""What the applicant chose: no fact of the model, but what a place leaves open."""
 
 
 @dataclass(slots=True)
@@ -72,7 +74,7 @@ class Case:
     @property
     def relative(self) -> bool:
         """Whether a value follows a limit (`at hold`): such a case is made anew for each version of the rule."""
-        return any(_follows(value) for value in self.given.values())
+        return any(follows(value) for value in self.given.values())
 
 
 @dataclass(slots=True)
@@ -212,13 +214,22 @@ def _make(case: Case, rule: Rule) -> tuple[Subject, dict[tuple[str, str], tuple[
         if name.startswith("record."):
             item = name.removeprefix("record.")
             records[rule.id if item in ("main", "") else f"{rule.id}.{item}", ""] = (value == "yes", 5)
-        elif _follows(value):
+        elif follows(value):
             late.append((name, value))
         else:
-            _give(subject, name, value, rule.each, roots)
+            give(subject, name, value, rule.each, roots)
     for name, value in late:
-        _give(subject, name, _relative(value, rule, Env(subject, roots, records)), rule.each, roots)
+        give(subject, name, _relative(value, rule, Env(subject, roots, records)), rule.each, roots)
     return subject, records, roots
+
+
+def given_roots(case: Case) -> dict[str, Subject]:
+    """The site, the building and the permit as a case gives them, for what is asked of no element."""
+    roots = {name: Subject(name, name) for name in ("site", "building", "permit")}
+    for name, value in case.given.items():
+        if not (isinstance(value, str) and value.strip() == NOT_RECORDED):
+            give(roots["site"], name, value, "site", roots)
+    return roots
 
 
 def _from_site(case: Case, rule: Rule) -> tuple[Subject, dict[tuple[str, str], tuple[bool, int]], dict[str, Subject]]:
@@ -251,7 +262,11 @@ class _Piece:
     key_place = place
 
 
-def _give(subject: Subject, name: str, value: Any, kind: str, roots: Mapping[str, Subject]) -> None:
+def give(subject: Subject, name: str, value: Any, kind: str, roots: Mapping[str, Subject]) -> None:
+    """Put what a case gives under a name into a subject, or into the root it begins with."""
+    if name.startswith(CHOSEN) and "permit" in roots:
+        roots["permit"].own[name.removeprefix("permit.")] = value
+        return
     about = fact_of(kind, name)
     if about is None:
         from oktocover.measures import registry
@@ -300,7 +315,7 @@ def _stub(facts: Mapping[str, Any], kind: str, label: str) -> Subject:
     made = Subject(kind, str(facts.get("id", label)))
     for name, value in facts.items():
         if name != "id" and not (isinstance(value, str) and value.strip() == NOT_RECORDED):
-            _give(made, name, value, kind, {})
+            give(made, name, value, kind, {})
     return made
 
 
@@ -314,7 +329,7 @@ def _members(value: Any, kind: str, name: str) -> Members:
     return Members(stubs, opened, (owner.lacks(name),) if opened else ())
 
 
-def _follows(value: Any) -> bool:
+def follows(value: Any) -> bool:
     """Whether a value is written after a limit (`at hold`), not as a bound (`at least 6 ft`)."""
     return isinstance(value, str) and value.startswith(RELATIVE) and not value.startswith(("at least ", "at most "))
 

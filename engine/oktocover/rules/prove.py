@@ -13,6 +13,7 @@ from fractions import Fraction
 from typing import Any
 
 from oktocover.reading.problems import InputProblems, Problem
+from oktocover.rules import card_cases
 from oktocover.rules import cases as case_form
 from oktocover.rules.cases import Case, Outcome, differs, moved
 from oktocover.rules.expressions import Expression
@@ -125,6 +126,8 @@ def _prove_layer(library: Library, name: str, all_cases: list[Case], only: str) 
             raise InputProblems([Problem(case.place, f"there is no rule '{case.rule}' in {name}")])
     by_rule: dict[str, list[Case]] = {}
     for case in [*own, *(case for change in layer.changes.values() for case in _cases_of(change, name))]:
+        if card_cases.is_one(case.data):
+            continue
         by_rule.setdefault(case.rule, []).append(case)
     names = [f"{layer.prefix}.{rule}" for rule in layer.things["rules"]]
     names += [address for address in touched if address not in names and address in folded.things["rules"]]
@@ -567,6 +570,9 @@ def _prove_change(change: Change, with_it: RuleSet, without: RuleSet, layer: str
     proof = Proof(layer, f"change {change.name}", len(cases))
     differences = 0
     for case in cases:
+        if card_cases.is_one(case.data):
+            differences += _card_differs(case, with_it, without, proof)
+            continue
         rule, was = with_it.rule(case.rule), without.rule(case.rule)
         if rule is None and was is None:
             proof.failed.append(f"{case.place}: there is no rule '{case.rule}'")
@@ -583,6 +589,20 @@ def _prove_change(change: Change, with_it: RuleSet, without: RuleSet, layer: str
     if not differences:
         proof.not_proven.append("no case comes out differently without this change")
     return proof
+
+
+def _card_differs(case: Case, with_it: RuleSet, without: RuleSet, proof: Proof) -> bool:
+    """Whether a case of the card or the field sheet comes out as written, and differently without its change."""
+    try:
+        said = card_cases.expected(case.data)
+        got = (card_cases.outcome(case, with_it), card_cases.outcome(case, without))
+    except RuleError as error:
+        proof.failed.append(f"{case.place}: {error.message}" + (f" ({error.do or error.expected})"))
+        return False
+    for key, one, wanted in zip(("with the change", "was"), got, said, strict=True):
+        if one != wanted:
+            proof.failed.append(f"{case.place}: {key}: {one}, the case says {wanted}")
+    return got[0] != got[1]
 
 
 def _listed(change: Change, layer: str, listed: list[Any]) -> list[Case]:

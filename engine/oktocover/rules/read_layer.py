@@ -16,6 +16,7 @@ from oktocover.rules.layers import (
     LAYER_KEYS,
     SECTIONS,
     STACKING,
+    STACKING_KEYS,
     SWITCH_KEYS,
     USUAL_KEYS,
     VERBS,
@@ -25,6 +26,7 @@ from oktocover.rules.layers import (
     Path,
     Thing,
 )
+from oktocover.rules.visits import normal
 
 
 def read_layer(files: Iterable[FilePath], shown: Mapping[FilePath, str] | None = None) -> Layer:
@@ -136,6 +138,8 @@ def _things(layer: Layer, document: Document, data: Mapping[str, Any], problems:
                 continue
             if section == "rules" and isinstance(thing, dict):
                 thing = {**usual, **thing}
+            if section == "inspections":
+                thing = normal(thing)
             layer.things[section][name] = Thing(thing, document, (section, name), layer.name)
 
 
@@ -197,8 +201,12 @@ def _adoption(layer: Layer, document: Document, data: Mapping[str, Any], problem
 
 
 def _precedence(layer: Layer, document: Document, data: Mapping[str, Any], problems: list[Problem]) -> None:
-    stacking = _word(data.get("stacking"))
-    if stacking and stacking not in STACKING:
+    said = data.get("stacking")
+    if isinstance(said, dict):
+        _keys(document, ("stacking",), said, STACKING_KEYS, "stacking", problems)
+        layer.stacking_cases = (document, said.get("cases"))
+    stacking = _word(said.get("is") if isinstance(said, dict) else said)
+    if said is not None and stacking not in STACKING:
         expected = "one of: " + ", ".join(STACKING)
         problems.append(Problem(document.place(("stacking",)), f"'{stacking}' is no stacking", expected))
     layer.stacking = stacking or layer.stacking
@@ -236,6 +244,8 @@ def _precedence(layer: Layer, document: Document, data: Mapping[str, Any], probl
             tuple(str(one) for one in listed),
             sections,
             document.place(path),
+            document,
+            bound.get("cases"),
         )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -15,17 +15,8 @@ from oktocover.rules.layers import Change, Thing, alias
 from oktocover.rules.limits import Schedule
 from oktocover.rules.scope import Term
 from oktocover.rules.types import RuleError
+from oktocover.rules.visits import Inspection, read_inspections
 from oktocover.site.declared import Declared, speaking
-
-
-@dataclass(slots=True)
-class Inspection:
-    """A visit of the inspector, with its place in the order."""
-
-    name: str
-    title: str
-    after: tuple[str, ...] = ()
-    covers: bool = False
 
 
 @dataclass(slots=True)
@@ -41,6 +32,7 @@ class RuleSet:
     _rules: dict[str, Rule | None] = field(default_factory=dict)
     _depth: int = 0
     _declared: Declared | None = None
+    _inspections: list[Inspection] | None = None
 
     @property
     def declared(self) -> Declared:
@@ -186,8 +178,6 @@ class RuleSet:
                     made = compiler.table(address.partition(".")[2], thing.data)
                 if made is not None:
                     made.section = str((thing.data or {}).get("section") or "")
-                if made is not None:
-                    made.section = str((thing.data or {}).get("section") or "")
                 self._note(thing, compiler, self.problems)
             self._tables[address] = made
         return self._tables[address]
@@ -201,49 +191,17 @@ class RuleSet:
             self.term(address)
         for address in self.folded.things["tables"]:
             self.table(address)
+        self.inspections()
         found = [*self.folded.problems, *self.problems]
         if found:
             raise InputProblems(found)
 
     def inspections(self) -> list[Inspection]:
-        """The visits in an order that respects what comes after what; a ring is an InputProblems with its path."""
-        raw = {name.partition(".")[2]: thing for name, thing in self.folded.things["inspections"].items()}
-        made = {
-            name: Inspection(
-                name,
-                str((thing.data or {}).get("title") or name),
-                _after(thing.data),
-                (thing.data or {}).get("covers") == "yes",
-            )
-            for name, thing in raw.items()
-        }
-        order: list[str] = []
-        state: dict[str, int] = {}
-
-        def visit(name: str, trail: list[str]) -> None:
-            if state.get(name) == 2 or name not in made:
-                return
-            if state.get(name) == 1:
-                ring = " -> ".join([*trail[trail.index(name) :], name])
-                raise InputProblems([raw[name].problem(("after",), f"the visits wait for each other: {ring}")])
-            state[name] = 1
-            for before in made[name].after:
-                visit(before, [*trail, name])
-            state[name] = 2
-            order.append(name)
-
-        for name in made:
-            visit(name, [])
-        return [made[name] for name in order]
-
-
-def _after(data: Mapping[str, Any] | None) -> tuple[str, ...]:
-    after = (data or {}).get("after")
-    if isinstance(after, dict):
-        return tuple(after)
-    if isinstance(after, list):
-        return tuple(str(item) for item in after)
-    return (after,) if isinstance(after, str) else ()
+        """The visits in their order; a ring is an InputProblems with its path, other mistakes go to `problems`."""
+        if self._inspections is None:
+            with speaking(self.declared):
+                self._inspections = read_inspections(self.folded.things["inspections"], self.problems)
+        return self._inspections
 
 
 def changes_of(rule: Rule) -> tuple[Change, ...]:
