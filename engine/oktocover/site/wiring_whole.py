@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from oktocover.site.wiring_problems import FED
+from oktocover.site.wiring_problems import FED, circuits_named
 
 if TYPE_CHECKING:
     from oktocover.site.root import Site
@@ -13,8 +13,16 @@ BOXED = ("receptacles", "switches", "lights", "equipment", "disconnects")
 
 
 def whole_circuits(site: Site) -> frozenset[str]:
-    """Circuits of which somebody said that their outlets are all of them, and wrote the outlets down."""
-    return frozenset(name for name, one in site.circuits.items() if one.whole and one.outlets)
+    """Circuits of which somebody said that their outlets are all of them, and wrote the outlets down.
+
+    An outlet that is listed there and names no circuit keeps it open: it would be missing from the lists by circuit.
+    """
+    named = circuits_named(site)
+    return frozenset(
+        name
+        for name, one in site.circuits.items()
+        if one.whole and one.outlets and all(outlet in named or outlet in site.boxes for outlet in one.outlets)
+    )
 
 
 def lists_closed(site: Site) -> dict[str, set[str]]:
