@@ -15,3 +15,4 @@ from oktocover.measures import spaces as spaces
 from oktocover.measures import venting as venting
 from oktocover.measures import view as view
 from oktocover.measures import wall_spaces as wall_spaces
+from oktocover.measures import wiring as wiring
