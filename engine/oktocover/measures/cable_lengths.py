@@ -39,6 +39,7 @@ def _exactly(text: str) -> Number:
     return value
 
 
+_INCH = _exactly("1 in")
 _HALF_BOX, _PANEL = _exactly("6 in"), _exactly("2 ft")
 NEARER = {"receptacle": _HALF_BOX, "switch": _HALF_BOX, "light": _HALF_BOX, "box": _HALF_BOX}
 NEARER |= {"panel": _PANEL, "disconnect": _PANEL}
@@ -97,7 +98,7 @@ def shortest(first: End, second: End, drop: Number, slack: Number) -> tuple[Numb
     """The least length of a cable between two places (nm), with its upright parts `drop` and `slack` at each end.
 
     The level distance and the upright parts are walked one after the other when the upright ones are known; else the
-    straight line through space is the least there can be. Pythagoras; nothing is rounded up.
+    straight line through space is the least there can be. Pythagoras, rounded down to the inch.
     """
     level_squared: Number = (first.point.x - second.point.x) ** 2 + (first.point.y - second.point.y) ** 2
     tall = first.has_height and second.has_height and first.point.zero == second.point.zero
@@ -132,9 +133,10 @@ def shortest(first: End, second: End, drop: Number, slack: Number) -> tuple[Numb
 
 
 def _root_down(value: Number) -> Number:
-    """The square root, one step down where it is not exact: a bound must not be past the truth."""
+    """The square root in whole inches, rounded down: a bound must not be past the truth, nor finer than a tape."""
     root = square_root(value)
-    return root if root * root <= value else root - 1
+    whole = root // _INCH * _INCH
+    return whole if whole * whole <= value else whole - _INCH
 
 
 def _less(one: Number, other: Number) -> Number:

@@ -59,6 +59,13 @@ class SiteFile:
         path = self._written(path)
         return self._document(path).key_place(path)
 
+    def chain_of(self, path: Path) -> str | None:
+        """The circuit in whose chain a value was written; None when it was written elsewhere."""
+        written = self._written(path)
+        if "chain" not in written:
+            return None
+        return str(written[1]) if written[0] == "circuits" else str(written[written.index("chain") - 1])
+
     def _written(self, path: Path) -> Path:
         """The path under which a value was written, before any short form was written out."""
         for length in range(len(path), 0, -1) if self.origins else ():

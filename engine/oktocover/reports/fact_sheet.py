@@ -14,6 +14,7 @@ from oktocover.measures.view import SiteView
 from oktocover.reading.site_file import SiteFile
 from oktocover.reports import _words
 from oktocover.reports._plain import clean, counted, ends, listed, wrap
+from oktocover.reports._wiring import circuit_lines
 from oktocover.reports.readback import WIDTH, room_lines, taped, whole_or_open, written
 from oktocover.rules.expressions import show_value
 from oktocover.rules.types import of_fact
@@ -163,6 +164,8 @@ def _subject(read: SiteFile, view: SiteView, subject: Subject, findings: Sequenc
     lines = ends(title, clean(str(place.file)) + f":{place.line}" if place else "", WIDTH, _INDENT)
     if model is not None:
         lines += _recorded(read, view, subject, model)
+        if subject.kind == "circuit":
+            lines += circuit_lines(view, subject.id)
     elif subject.base is not None:
         lines += wrap(f"what is recorded: as {spaced(subject.base.kind)} {clean(subject.base.id)}", WIDTH, _INDENT)
     worked, waiting = _worked(subject, model)
@@ -186,6 +189,8 @@ def _recorded(read: SiteFile, view: SiteView, subject: Subject, model: Element) 
         place = read.key_place(path)
         by = read.said_by.get(path)
         known = HOW_KNOWN[view.how(path, model)] + (f" by {clean(by, 60)}" if by else "")
+        chain = read.chain_of(path) if subject.kind != "circuit" else None
+        known = f"{known}, from the chain of {clean(chain, 40)}" if chain is not None else known
         lines += _row(
             f"{path[-1]}: {clean(written(value), 600)}", clean(f"{PurePath(place.file).name}:{place.line}, {known}")
         )
