@@ -251,7 +251,9 @@ class GasValve(Element):
     system: ClassVar[str | None] = "fuel gas"
 
     pipe: Annotated[str, RefTo(("gas_pipe",))] | None = means("the pipe it stands in")
-    serves: Annotated[str, RefTo(("appliance", "gas_outlet"))] | None = means("the appliance or outlet it shuts off")
+    serves: Annotated[str, RefTo(("appliance", "gas_outlet", "gas_regulator"))] | None = means(
+        "the appliance, outlet or line regulator it shuts off"
+    )
     listed: YesNo | None = means("marked as a gas valve", by="plate")
     rating: Pressure | None = means("pressure marked on it", by="plate")
     distance: Length | None = means("along the pipe to the appliance", by="tape")
