@@ -212,7 +212,7 @@ def test_a_field_of_an_item_is_not_taken_for_one_of_the_rule(tmp_path: Path) -> 
         (["set: {tst.one.severity: hazard}"], ("severity",), "hazard"),
         (["add: {tst.one.colours: [blue]}"], ("limits", "colours"), ["red", "green", "blue"]),
         (["add: {tst.one.colours: blue}"], ("limits", "colours"), ["red", "green", "blue"]),
-        (["strike: {tst.one.colours.green: permission gone}"], ("limits", "colours"), ["red"]),
+        (["strike: {tst.one.colours.green: duty gone}"], ("limits", "colours"), ["red"]),
         (["strike: {tst.one.old: permission gone}"], ("unless",), {}),
         (["add: {tst.one: {items: {third: {look: It is there}}}}"], ("items", "third"), {"look": "It is there"}),
         (

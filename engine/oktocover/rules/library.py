@@ -19,6 +19,7 @@ from oktocover.rules.lay import lay
 from oktocover.rules.layers import Layer
 from oktocover.rules.parts import join_books
 from oktocover.rules.read_layer import read_layer
+from oktocover.rules.review import review
 from oktocover.rules.ruleset import RuleSet
 from oktocover.site.declared import speaking
 
@@ -143,6 +144,12 @@ class Library:
         """Lay a place or a standard on folded books; what it takes comes from this library."""
         lay(on, layer, self._taken, elsewhere)
 
+    def review_edition(self, name: str) -> list[Problem]:
+        """What is wrong with the changes of an edition itself: effects, slips of the pen."""
+        folded = self.folded(name)
+        own = [edit for edit in folded.edits if edit.change.layer == name]
+        return review(folded, RuleSet(folded), own)
+
     def place(self, name: str, beside: Path | None = None) -> Layer:
         """A jurisdiction, by its name or by a file beside the site."""
         return self._named(
@@ -232,7 +239,9 @@ class Library:
             active = {name: one for name, one in layer.changes.items() if (layer.name, name) not in outcome.idle}
             in_force = layer if len(active) == len(layer.changes) else replace(layer, changes=active)
             self.put(result, in_force, lambda address: self._elsewhere(board, outcome, address))
-        return Variant(outcome, RuleSet(result), tuple(self.chain(name)[-1] for name in editions), not_shipped)
+        rules = RuleSet(result)
+        result.problems += review(result, rules, [edit for edit in result.edits if edit.change.place])
+        return Variant(outcome, rules, tuple(self.chain(name)[-1] for name in editions), not_shipped)
 
     def _elsewhere(self, board: Switchboard, outcome: Outcome, address: str) -> bool:
         """Whether a target that is missing stands in an edition that is not in force, or is not shipped."""

@@ -73,6 +73,10 @@ class RuleSet:
                 )
             )
 
+    def forget(self, name: str) -> None:
+        """Compile a rule anew when it is next asked for: the thing it was made from has changed."""
+        self._rules.pop(name, None)
+
     def compile(
         self, name: str, thing: Thing, strict: bool | None = None, problems: list[Problem] | None = None
     ) -> Rule | None:
