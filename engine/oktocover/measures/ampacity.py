@@ -7,13 +7,16 @@ a cable's designation are told, and which pieces of cable a circuit is made of.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from oktocover.findings.finding import Missing
+from oktocover.findings.finding import Missing, Step
 from oktocover.measures.registry import FactType, from_view, inverse, kind, measure
 from oktocover.measures.subject import Subject
-from oktocover.measures.values import Fact, Members, Number
+from oktocover.measures.values import Fact, Members, Number, Unknown, Worked, unknown
+from oktocover.quantities import number, show
 from oktocover.site.designation import TYPES, designation
+from oktocover.site.wiring_whole import lists_closed
 
 if TYPE_CHECKING:
     from oktocover.measures.view import SiteView
@@ -32,17 +35,6 @@ def wire_of(what: str) -> Number:
 
 @measure(
     "cable",
-    "metal",
-    FactType("word", words=("copper", "aluminum", "copper-clad aluminum"), means="metal of its conductors"),
-    reads=("what",),
-)
-def metal_of(what: str) -> str:
-    """Metal of the conductors of a designation; one that tells none is of copper, as other metals must be marked."""
-    return designation(what).metal or "copper"
-
-
-@measure(
-    "cable",
     "wire_type",
     FactType("word", words=TYPES, means="the type printed on it: NM-B, THWN-2"),
     reads=("what",),
@@ -50,6 +42,25 @@ def metal_of(what: str) -> str:
 def type_of(what: str) -> str:
     """Type of a cable, or of the conductors in a raceway, by the letters printed on it."""
     return designation(what).type
+
+
+@measure(
+    "equipment",
+    "amps",
+    FactType("quantity", "current", means="current on its plate", found_by="plate"),
+    reads=("load", "volts", "phases"),
+    rises=("load",),
+)
+def current_of(load: Number, volts: Number, phases: str) -> Worked | Unknown:
+    """Current (A) that a load (W or VA) takes at a voltage, one phase: load / volts, when `amps` itself is not written.
+
+    Of three phases the plate tells it.
+    """
+    if phases != "1" or not volts:
+        return unknown(Missing("", "amps", "plate", kind="equipment", means="current on its plate"))
+    result = number(Fraction(load) / volts)
+    how = f"{show(load, 'power')} / {show(volts, 'voltage')}"
+    return Worked(result, (Step("current of the equipment", how, show(result, "current"), ""),))
 
 
 _RUNS = FactType(
@@ -70,6 +81,10 @@ def runs(view: SiteView) -> None:
     for name, piece in getattr(view.site, "cables", {}).items():
         pieces.setdefault(piece.circuit or "", []).append(view.elements[name])
     fed = _fed(view)
+    for circuit_id, machines in fed.items():
+        for machine in machines:
+            if circuit_id in view.elements:
+                machine.own.setdefault("circuit", Fact(view.elements[circuit_id]))
     for circuit in view.of("circuit"):
         circuit.own["feeds"] = _feeds(view, circuit, fed.get(circuit.id, []))
         found = pieces.get(circuit.id, [])
@@ -106,18 +121,18 @@ def _throughout(circuit: Subject, cable: Fact) -> Subject:
 
 
 def _unclosed(view: SiteView, circuit: Subject) -> Iterator[Missing]:
-    """What would have to be written for the pieces of a circuit to be all of them."""
-    yield circuit.lacks("cable")
+    """What would have to be written for the pieces of a circuit to be all of them: the shortest way is one cable."""
+    if circuit.id not in lists_closed(view.site).get("cables", ()) and view.whole("cables", circuit.id) is not None:
+        yield circuit.lacks("cable")
 
 
 def _fed(view: SiteView) -> dict[str, list[Subject]]:
-    """Equipment by the circuit that feeds it: the one it names, or that of the receptacle it is plugged into."""
+    """Equipment by the circuit that feeds it: the one it names, else that of the receptacle it is plugged into."""
     found: dict[str, list[Subject]] = {}
     site = view.site
     for name, machine in site.equipment.items():
         plug = site.receptacles.get(machine.receptacle or "")
-        chained = next((one for one, circuit in site.circuits.items() if name in (circuit.outlets or ())), "")
-        circuit = machine.circuit or (plug.circuit if plug is not None else None) or chained
+        circuit = machine.circuit or (plug.circuit if plug is not None else None)
         if circuit:
             found.setdefault(circuit, []).append(view.elements[name])
     return found

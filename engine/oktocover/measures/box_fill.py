@@ -7,12 +7,19 @@ clamps and fittings by the largest wire in the box.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from oktocover.measures.registry import FactType, kind
-from oktocover.measures.values import Number
+from oktocover.findings.finding import Missing, Step
+from oktocover.measures.registry import FactType, kind, subjects
+from oktocover.measures.subject import Subject
+from oktocover.measures.values import Fact, Members, Number, Range, Unknown, unknown
+from oktocover.quantities import WIRE, show
+from oktocover.site.designation import designation
+
+if TYPE_CHECKING:
+    from oktocover.measures.view import SiteView
 
 Kept = Literal["conductors", "grounds", "clamps", "support fittings", "devices", "terminal blocks"]
 
@@ -75,10 +82,125 @@ def contents(
     return made
 
 
-_CONTENTS = kind("box_contents", "electrical", "what is in a box")
-_CONTENTS.facts.update(
-    {
-        "entries": FactType("many", kind="box_entry", means="what takes up room in the box", computed=True),
-        "volume": FactType("quantity", "volume", means="volume marked in the box, with its rings", found_by="plate"),
-    }
-)
+FACTS = {
+    "entries": FactType("many", kind="box_entry", means="what takes up room in the box", computed=True),
+    "volume": FactType("quantity", "volume", means="volume marked in the box, with its rings", found_by="plate"),
+}
+
+
+@subjects("box_contents", FACTS, system="electrical")
+def box_contents(view: SiteView) -> Iterator[Subject]:
+    """What is in each box that a cable comes into, or a device stands in, as far as it is written."""
+    for box in view.of("box"):
+        cables, devices = box.fact("cables").value, box.fact("devices").value
+        if not isinstance(cables, Members) or not isinstance(devices, Members) or not (cables.sure or devices.sure):
+            continue
+        lacks = tuple(dict.fromkeys((*_open(cables), *_open(devices))))
+        entries = tuple(_Lines(box, cables, devices).all())
+        yield Subject(
+            "box_contents",
+            box.id,
+            {"entries": Members(entries, bool(lacks), lacks), "volume": _volume(box)},
+            label=f"box {box.id}",
+            path=box.path,
+            base=box,
+            where=box.where,
+        )
+
+
+def _open(members: Members) -> tuple[Missing, ...]:
+    return members.missing if members.open else ()
+
+
+def _volume(box: Subject) -> object:
+    """The marked volume with that of rings and extensions; at least the box alone while nobody has looked for them."""
+    volume, more = box.fact("volume"), box.fact("extension")
+    if isinstance(volume.value, (Unknown, Range)) or more.value == "none":
+        return volume
+    known = min(volume.known, more.known)
+    if isinstance(more.value, (Unknown, Range)):
+        return Fact(Range(volume.value, None, missing=more.value.missing), (), volume.known, volume.unit)
+    total = volume.value + more.value
+    parts = f"{show(volume.value, 'volume', volume.unit)} + {show(more.value, 'volume', volume.unit)}"
+    step = Step("volume with rings and extensions", parts, show(total, "volume", volume.unit))
+    return Fact(total, (step,), known, volume.unit)
+
+
+class _Lines:
+    """The lines of one box, each a subject; a count or size nobody has recorded stays unknown in its line."""
+
+    def __init__(self, box: Subject, cables: Members, devices: Members) -> None:
+        self.box = box
+        self.cables = cables
+        self.devices = devices
+
+    def all(self) -> Iterator[Subject]:
+        """Conductors, grounds, devices, clamps, fittings and terminal blocks, in the order the section has them."""
+        told = [one for one in self.cables.sure if _sizes(one)]
+        insulated = [(size, 1) for one in told for size in _sizes(one)]
+        grounds, unclear = self._grounds()
+        sized = [(size, 1) for size in grounds if size is not None]
+        made = contents(insulated, sized)
+        largest = max((size for size, _ in (*insulated, *sized)), default=None)
+        if grounds and not unclear:
+            made = [one for one in made if one.what != "grounds"] + [Entry("grounds", len(grounds), max(sized)[0])]
+        for entry in made:
+            yield self._line(entry.what, entry.number, entry.size)
+        for one in self.cables.sure:
+            if one not in told:
+                lacks = unknown(Missing(one.id, "number and size of its conductors", "plate", "cable"))
+                yield self._line("conductors", lacks, lacks, f" of {one.id}")
+        if unclear:
+            yield self._line("grounds", len(grounds) or 1, unknown(*unclear), " of unknown size")
+        size: object = largest if largest is not None else unknown(*(_open(self.cables) or (self.box.lacks("cables"),)))
+        for device in self.devices.sure:
+            yield self._line("devices", device.fact("gangs"), self._on(device, size), f" {device.id}")
+        yield from self._counted(size)
+
+    def _grounds(self) -> tuple[list[Number | None], list[Missing]]:
+        """The sizes of the grounds that come in, and what is missing where there is one of unknown size."""
+        sizes: list[Number | None] = []
+        lacks: list[Missing] = []
+        for one in self.cables.sure:
+            number, size = one.fact("grounds").value, one.fact("ground_size").value
+            if number == 0:
+                continue
+            if isinstance(number, Unknown) or isinstance(size, (Unknown, Range)):
+                lacks.append(one.lacks("ground"))
+            sizes.append(size if isinstance(size, int) else None)
+        return sizes, lacks
+
+    def _on(self, device: Subject, largest: object) -> object:
+        """The largest wire of a device's own circuit in the box; of the box, where its circuit has no cable there."""
+        circuit = device.fact("circuit").value
+        if not isinstance(circuit, Subject):
+            return largest if len({one.fact("circuit").value for one in self.cables.sure}) == 1 else circuit
+        own = [size for one in self.cables.sure if one.fact("circuit").value is circuit for size in _sizes(one)]
+        return max(own) if own else largest
+
+    def _counted(self, size: object) -> Iterator[Subject]:
+        """Clamps, fittings and terminal blocks, as the box says."""
+        clamps = self.box.fact("clamps").value
+        if isinstance(clamps, Unknown):
+            yield self._line("clamps", Range(0, 1, missing=clamps.missing), size)
+        elif clamps == "built in":
+            yield self._line("clamps", 1, size)
+        for what, name in (("support fittings", "fittings"), ("terminal blocks", "terminal_blocks")):
+            number = self.box.fact(name)
+            if number.value == "none":
+                continue
+            lost = isinstance(number.value, Unknown)
+            if lost and what == "support fittings" and self.box.value("what") == "device":
+                continue  # a stud or hickey carries a luminaire, and has no place behind a device
+            yield self._line(what, Range(0, None, missing=number.value.missing) if lost else number, size)
+
+    def _line(self, what: str, number: object, size: object, of: str = "") -> Subject:
+        shown = f" of {WIRE[size]}" if isinstance(size, int) and what == "conductors" else ""
+        name = f"{self.box.id}: {what}{shown or of}"
+        return Subject("box_entry", name, {"what": what, "number": number, "size": size}, path=self.box.path)
+
+
+def _sizes(cable: Subject) -> tuple[int, ...]:
+    """Sizes of the insulated conductors of a cable; empty where its designation does not count them."""
+    what = cable.fact("what").value
+    return designation(what).sizes if isinstance(what, str) else ()

@@ -292,10 +292,13 @@ class ListCallLeaf:
         assert self.per is not None
         shown = [show_value(value, self.per.type) for value in values]
         named = self.per.named()
-        recorded = all(isinstance(leaf, FactLeaf) for leaf in self.per.leaves.values())
-        how = "" if recorded else "worked out above"
-        lines = [Step(f"{one.id}: {named}", how, text) for one, text in zip(members.sure, shown, strict=True)]
-        if lines:
+        told = {step.what for step in env.steps}
+        lines = [
+            Step(f"{one.id}: {named}", "", text)
+            for one, text in zip(members.sure, shown, strict=True)
+            if f"{one.id}: {named}" not in told
+        ]
+        if shown:
             lines.append(Step(f"{named}, all together", " + ".join(shown), show_value(result, self.per.type)))
         env.steps.extend(step for step in lines if step not in env.steps)
 
@@ -559,7 +562,9 @@ class NameScope:
         compiled = [compile_expression(ast.unparse(key), self) for key in keys]
         self.used.add(f"table {table}")
         fit_keys(found, [key.type for key in compiled])
-        return TableLeaf(found, table, compiled, column, _spoken(f"{table} {column}".rstrip()), found.type or NUMBER)
+        return TableLeaf(
+            found, table, compiled, column, _spoken(f"{table} {column}".rstrip()), found.types.get(column, NUMBER)
+        )
 
 
 def _spoken(text: str) -> str:

@@ -105,7 +105,9 @@ class Equipment(OnWall):
     breaker_most: Current | None = means("largest fuse or breaker on its plate (MOCP)", by="plate")
     hvac_breaker: YesNo | None = means("its plate asks for a breaker of a certain type only", by="plate")
     primary_amps: Current | None = means("of a welder: rated primary current (I1max)", by="plate")
-    effective_amps: Current | None = means("of a welder: effective primary current (I1eff)", by="plate")
+    effective_amps: Current | Literal["none"] | None = means(
+        "of a welder: effective primary current (I1eff), or none where its plate tells none", by="plate"
+    )
     duty_cycle: Share | None = means("of a welder: duty cycle on its plate: 20 %", by="plate")
     welder: Literal["transformer arc", "inverter", "motor-generator arc", "resistance"] | None = means(
         "kind of welder", by="plate"
