@@ -172,7 +172,7 @@ spaces:
   "a\e[2Jb": {use: workshop, outline: ["0 ft, 0 ft", {at: "9 ft, 0 ft", wall: "x\e[1my"}, "9 ft, 9 ft", "0 ft, 9 ft"]}
 openings: {"D\u202e1": {wall: "a\e[2Jb.south", at: 1 ft, width: 3 ft, what: door, note: "\e[5mblink"}}
 receptacles: {"R\e[7m1": {wall: "a\e[2Jb.x\e[1my", at: 2 ft, circuit: "C\r1"}}
-circuits: {"C\r1": {for: "\e[31mred\n\nlines", cable: "12-2\e[0m"}}
+circuits: {"C\r1": {for: "\e[31mred\n\nlines\e[0m", cable: 12-2 NM-B}}
 gas systems: {"g\e[0m": {}}
 gas pipes: {"p\e[0m": {from: "g\e[0m"}, "q\e[0m": {from: "p\e[0m"}}
 gas tests: {"t\e[0m": {of: "g\e[0m", by: "\e[31m"}}
