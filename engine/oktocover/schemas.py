@@ -180,7 +180,7 @@ def _rule_definitions() -> Schema:
                 "set": {"type": "object"},
                 "add": {"type": "object"},
                 "basis": _ref("basis"),
-                "cases": {"type": "array", "items": {"anyOf": [_ref("case"), _ref("card_case"), _ref("sheet_case")]}},
+                "cases": _listed_cases(),
             },
             ("cite",),
         ),
@@ -223,8 +223,8 @@ def _case() -> Schema:
         {
             "given": {"type": "object"},
             "site": {"type": "object"},
-            "verdict": _words(cases.VERDICTS),
-            "was": _words((*cases.VERDICTS, "none")),
+            "verdict": _words((*cases.VERDICTS, *cases.NO_VERDICTS)),
+            "was": _words((*cases.VERDICTS, *cases.NO_VERDICTS)),
             "missing": {"type": "array"},
             "editions": {"type": "array"},
         },
@@ -265,6 +265,11 @@ def _kind_schema() -> Schema:
     return _mapping(declarations.KIND_KEYS, special, ("plural", "means"))
 
 
+def _listed_cases() -> Schema:
+    """Cases that stand in what they prove."""
+    return {"type": "array", "items": {"anyOf": [_ref("case"), _ref("card_case"), _ref("sheet_case")]}}
+
+
 def _loose_rule() -> Schema:
     return _ref("rule")
 
@@ -281,11 +286,13 @@ def book_schema() -> Schema:
 
 def jurisdiction_schema() -> Schema:
     """The schema of a place's file, or of a job's own standard."""
+    cases = {"cases": _listed_cases()}
     pick = {"type": "string", "examples": ["sections 210.8, 210.52 to 210.60", "trade electrical"]}
     entry = _mapping(
         layers.ADOPT_KEYS,
         {
             **_switch(),
+            **cases,
             "choice": {"type": "string", "description": "the applicant chooses: permit.<name>, written under choices"},
             "chosen": {"type": "string", "description": "the word that chooses this entry; its book if left out"},
             "only": pick,
@@ -296,12 +303,15 @@ def jurisdiction_schema() -> Schema:
     bound = _mapping(
         layers.BOUND_KEYS,
         {
+            **cases,
             "lower layers": _words(("may not weaken", "may not differ")),
             "rules": {"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}]},
         },
         ("lower layers", "cite"),
     )
-    special = {"adopts": _named(adoption), "bounds": _named(bound), "stacking": _words(layers.STACKING)}
+    which = _words(layers.STACKING)
+    stacking = {"anyOf": [which, _mapping(layers.STACKING_KEYS, {**cases, "is": which}, ("is",))]}
+    special = {"adopts": _named(adoption), "bounds": _named(bound), "stacking": stacking}
     return {
         "$schema": DRAFT,
         "$id": "jurisdiction.schema.json",

@@ -23,6 +23,7 @@ _ALONE = NUMERAL
 _SPACED_POWER = r"(?i)\sft[23]$"
 _TIMES = r"(?i)\s*x\s*"
 _AUGHT = r"[1-4]/0"
+_NOMINAL = r"(?i)(.+?)\s*(?:in|inch)\s+nominal"
 _YEAR = r"(?i)(?:year\s)?([12][0-9]{3})"
 
 # Units that are written one after the other, largest first.
@@ -65,6 +66,8 @@ def _any_value(text: str) -> Exact | None:
     ratio = re.fullmatch(_RATIO, text)
     if ratio is not None and ":" in text:
         return _share(text)
+    if re.fullmatch(_NOMINAL, text):
+        return _nominal(text)
     if match is None or re.fullmatch(_WIRE, text):
         for reader in (_wire, _ehd, _money, _year):
             found = reader(text)
@@ -243,6 +246,11 @@ def _wire(text: str) -> Exact | None:
     return None if place is None else Exact(place, NAMES["wire size"], unit)
 
 
+def _nominal(text: str) -> Exact | None:
+    match = re.fullmatch(_NOMINAL, text)
+    return _pipe(match.group(1) if match else text)
+
+
 def _pipe(text: str) -> Exact | None:
     match = _SIMPLE.fullmatch(text)
     if match is None or match.group(1):
@@ -272,5 +280,5 @@ _SPECIAL: dict[str, Callable[[str], Exact | None]] = {
     "share": _share,
     "ehd": _ehd,
     "wire size": _wire,
-    "pipe size": _pipe,
+    "pipe size": _nominal,
 }

@@ -48,7 +48,9 @@ class Amending:
         section, name, rest = found
         thing = self.on.things[section][name]
         trail = spot.trail if spot else ()
-        if verb != "add" and not self._alone((section, name, trail), verb, address, change):
+        # An entry of a list is known by its word: its place moves when another is struck.
+        own = (*trail[:-1], str(spot.key)) if spot is not None and spot.group == "list" else trail
+        if verb != "add" and not self._alone((section, name, own), verb, address, change):
             return
         stacking = self._stacking(verb, found, spot, address, change)
         if stacking is None:

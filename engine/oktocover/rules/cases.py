@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path as FilePath
 from typing import Any
@@ -24,6 +24,8 @@ from oktocover.site.declared import speaking
 
 Path = tuple[str | int, ...]
 VERDICTS: tuple[Verdict, ...] = ("met", "not met", "not recorded", "does not apply")
+NO_VERDICTS = ("none", "error")
+"""What a case of a change may come to beside: there is nothing to ask, or the rules cannot stand so."""
 CASE_KEYS = (
     "given",
     "item",
@@ -37,6 +39,7 @@ CASE_KEYS = (
     "site",
     "subject",
     "was",
+    "place",
     "rule",
     "note",
 )
@@ -162,10 +165,11 @@ def run(case: Case, rule: Rule, quick: bool = False) -> Outcome:
             near = nearest(str(wanted), names)
             do = f"did you mean '{near}'?" if near else "leave item: out"
             raise RuleError(f"the rule has no item '{wanted}' with a verdict of its own", do=do)
-    return Outcome(_joined([one.verdict for one in judged]), judged)
+    return Outcome(joined([one.verdict for one in judged]), judged)
 
 
-def _joined(verdicts: list[Verdict]) -> str:
+def joined(verdicts: Sequence[str]) -> str:
+    """The verdict that stands for several: the worst of them."""
     for verdict in ("not met", "not recorded", "met", "does not apply"):
         if verdict in verdicts:
             return verdict
@@ -206,7 +210,7 @@ def _make(case: Case, rule: Rule) -> tuple[Subject, dict[tuple[str, str], tuple[
         return _from_site(case, rule)
     records: dict[tuple[str, str], tuple[bool, int]] = {}
     roots = {name: Subject(name, name) for name in ("site", "building", "permit")}
-    subject = Subject(rule.each, "case")
+    subject = roots.get(rule.each) or Subject(rule.each, "case")
     late: list[tuple[str, str]] = []
     for name, value in case.given.items():
         if isinstance(value, str) and value.strip() == NOT_RECORDED:

@@ -493,14 +493,14 @@ class Compiler:
     ) -> Schedule:
         """Read the rows of a schedule or table down to its cells."""
         schedule = Schedule(keys, {}, columns=columns)
-        cells: list[tuple[Cell, Any]] = []
+        cells: list[tuple[Cell, Any, str]] = []
 
         def read(data: Any, depth: int) -> Any:
             if depth == len(keys):
                 if columns:
                     if not isinstance(data, dict) or set(data) - set(columns):
                         raise RuleError(f"a row of '{name}' has the columns {', '.join(columns)}")
-                    return {column: cell(data.get(column)) for column in columns}
+                    return {column: cell(data.get(column), column) for column in columns}
                 return cell(data)
             if not isinstance(data, dict) or not data:
                 raise RuleError(f"'{name}' has no rows for {keys[depth].name}")
@@ -515,35 +515,45 @@ class Compiler:
             schedule.rows_read.update({(depth, text): row for text, row in here.items()})
             return {text: read(inner, depth + 1) for text, inner in data.items()}
 
-        def cell(data: Any) -> Cell:
+        def cell(data: Any, column: str = "") -> Cell:
             if data is None:
                 return Cell("not recorded", ask=True)
             if scope is None and isinstance(data, str) and data.startswith("="):
                 raise RuleError("a shared table has values, no expressions")
             made = limit_form.read_cell(data, lambda text: compile_expression(text, scope))  # type: ignore[arg-type]
-            cells.append((made, data))
+            cells.append((made, data, column))
             return made
 
         schedule.rows = read(rows, 0)
         schedule.outside = cell(outside) if outside is not None else None
-        types = [one for one in (self._cell_type(made, text) for made, text in cells) if one.form != "any"]
-        schedule.type = types[0] if types else NUMBER
+        interpolated = any(key.how == "interpolate" for key in keys)
+        for column in columns or ("",):
+            own = (self._cell_type(made, text) for made, text, at in cells if at in (column, ""))
+            schedule.types[column] = self._one_type(name, column, [one for one in own if one.form != "any"])
+            if interpolated and schedule.types[column].form != "quantity":
+                message = (
+                    f"the cells of '{name}' are {schedule.types[column]}; only quantities have values between them"
+                )
+                raise RuleError(message)
+        schedule.type = schedule.types[columns[0] if columns else ""]
+        return schedule
+
+    def _one_type(self, name: str, column: str, types: list[Type]) -> Type:
+        """What all cells of a schedule, or of one column of a table, are."""
+        first = types[0] if types else NUMBER
         for one in types[1:]:
             same = (
-                one.dimension.powers == schedule.type.dimension.powers
-                if one.dimension and schedule.type.dimension and one.form == schedule.type.form
-                else one.form == schedule.type.form and one.dimension is schedule.type.dimension
+                one.dimension.powers == first.dimension.powers
+                if one.dimension and first.dimension and one.form == first.form
+                else one.form == first.form and one.dimension is first.dimension
             )
             if not same:
-                raise RuleError(f"the cells of '{name}' are {schedule.type} and {one}", "one dimension in all rows")
-        if schedule.type.form == "word":
-            schedule.type = Type("word")
-        elif schedule.type.form == "words":
-            words = dict.fromkeys(word for one in types for word in one.words)
-            schedule.type = Type("words", words=tuple(words))
-        if any(key.how == "interpolate" for key in keys) and schedule.type.form != "quantity":
-            raise RuleError(f"the cells of '{name}' are {schedule.type}; only quantities have values between them")
-        return schedule
+                where = f"column '{column}' of '{name}'" if column else f"'{name}'"
+                expected = "one dimension in all rows" + (" of a column" if column else "")
+                raise RuleError(f"the cells of {where} are {first} and {one}", expected)
+        if first.form == "words":
+            return Type("words", words=tuple(dict.fromkeys(word for one in types for word in one.words)))
+        return Type("word") if first.form == "word" else first
 
     def table(self, name: str, data: Any) -> Schedule | None:
         """A shared table."""

@@ -55,8 +55,11 @@ CHANGE_KEYS = (
     "meant",
     "cases",
 )
-ADOPT_KEYS = ("book", "as", *SWITCH_KEYS, "choice", "chosen", "only", "without", "cite", "note")
-BOUND_KEYS = ("trade", "rules", "sections", "lower layers", "cite", "note")
+AUTHORITY = ("cite", "passed", "source", "note", "cases")
+"""Whose word something is, and what shows that it changes anything."""
+ADOPT_KEYS = ("book", "as", *SWITCH_KEYS, "choice", "chosen", "only", "without", *AUTHORITY)
+BOUND_KEYS = ("trade", "rules", "sections", "lower layers", *AUTHORITY)
+STACKING_KEYS = ("is", *AUTHORITY)
 STACKING = ("later wins", "both apply")
 USUAL_KEYS = ("trade", "stage", "severity", "basis", "needs")
 
@@ -146,6 +149,8 @@ class Bound:
     sections: str
     """As in a strike: irc sections R602.3 to R602.11."""
     place: Place
+    document: Document | None = None
+    cases: Any = None
 
 
 @dataclass(slots=True)
@@ -167,6 +172,8 @@ class Layer:
     bounds: dict[str, Bound] = field(default_factory=dict)
     stacking: str = ""
     """What holds where it changes a name that a place above it changed."""
+    stacking_cases: tuple[Document, Any] | None = None
+    """The cases that show it, with their file."""
     not_checked: dict[str, Any] = field(default_factory=dict)
     checked_by: dict[str, Any] = field(default_factory=dict)
     documents: list[Document] = field(default_factory=list)

@@ -83,6 +83,8 @@ class Schedule:
     columns: tuple[str, ...] = ()
     outside: Cell | None = None
     type: Type | None = None
+    types: dict[str, Type] = field(default_factory=dict)
+    """By column; columns may be of different dimensions."""
     section: str = ""
     """Where a shared table stands in its book, for the work that is shown."""
     probe: str = ""

@@ -23,6 +23,7 @@ from oktocover.rules.intervals import NO_LIMIT
 from oktocover.rules.layers import Change, Layer
 from oktocover.rules.library import Library
 from oktocover.rules.limits import Band, Cell, Limit, Schedule
+from oktocover.rules.prove_changes import prove_place
 from oktocover.rules.ruleset import RuleSet
 from oktocover.rules.types import RuleError
 
@@ -103,10 +104,9 @@ def _folded(library: Library, name: str) -> tuple[Folded, Layer, Folded | None]:
         for title in names:
             layer = library.place(title) if key == "place" else library.standard(title)
             if layer.name == name:
-                books = [entry["book"] for entry in layer.adopts.values()]
-                below, whole = library.folded(*books), library.folded(*books)
-                library.put(whole, layer)
-                return whole, layer, below
+                adopted = library.adopt_chain(tuple(library.places_around(layer)), layer)
+                adopted.check_every()
+                return adopted.rules.folded, layer, None
     raise KeyError(name)
 
 
@@ -132,6 +132,9 @@ def _prove_layer(library: Library, name: str, all_cases: list[Case], only: str) 
     names = [f"{layer.prefix}.{rule}" for rule in layer.things["rules"]]
     names += [address for address in touched if address not in names and address in folded.things["rules"]]
     names += [address for address in by_rule if address not in names]
+    if not layer.book:
+        chosen = library.adopt_chain(tuple(library.places_around(layer)), layer)
+        names = names if chosen.board.fixed else []
     for address in names:
         if only and not address.startswith(only) and not name.startswith(only):
             continue
@@ -147,6 +150,9 @@ def _prove_layer(library: Library, name: str, all_cases: list[Case], only: str) 
             )
     if not only or name.startswith(only) or layer.prefix.startswith(only.partition(".")[0]):
         yield from _prove_shared(rules, layer, by_rule, only)
+    asked = not only or name.startswith(only) or any(rule.startswith(only) for rule in touched)
+    for told in prove_place(library, layer, own) if asked and not layer.book else ():
+        yield Proof(name, told.what, told.cases, told.failed, [], told.not_proven)
     for change in layer.changes.values():
         if without is None or (only and not name.startswith(only) and not any(r.startswith(only) for r in touched)):
             continue
