@@ -20,6 +20,7 @@ from oktocover.rules.layers import Layer
 from oktocover.rules.library import Adopted
 from oktocover.rules.ruleset import changes_of
 from oktocover.rules.scope import Env
+from oktocover.rules.signed import not_checked, office_words
 from oktocover.rules.visit_words import asked_at, said_of
 from oktocover.rules.visits import Inspection
 from oktocover.rules.wording import close_with, label
@@ -52,8 +53,9 @@ def check(
 
     Raises InputProblems when the rules cannot stand or there is no such visit.
     """
-    adopted = in_force(read, adopted)
     declared = type(read.site).declared
+    with speaking(joined(declared, adopted.rules.declared)):
+        adopted = in_force(read, adopted)
     for variant in adopted.variants:
         declared = joined(declared, variant.rules.declared)
     with speaking(declared):
@@ -99,13 +101,14 @@ def _checked(
     stages = {inspection.name: number for number, inspection in enumerate(inspections)}
     findings.sort(key=lambda one: _order(one, rooms, stages, wanted))
     own = tuple(one for one in findings if wanted in (ALL_VISITS, one.stage))
+    places = tuple(layer for layer in adopted.chain if layer not in adopted.standards)
     return Checked(
         site=read.site.site or "(a building without a name)",
         file=read.shown,
         today=today.isoformat(),
         jurisdiction=adopted.place.name,
         in_force=_in_force(adopted),
-        checked_by=_checked_by(adopted.place, today),
+        checked_by=office_words(places, today),
         visit=wanted,
         visits=tuple(_state(inspection, read, findings, view) for inspection in inspections),
         findings=tuple(findings),
@@ -113,7 +116,8 @@ def _checked(
         rests_on=(*_rests_on(view), *read.rests_on),
         not_described=tuple(_not_described(view, rules)),
         eye_only=sum(1 for one in own if any(m.found_by == "look" and m.kind == "record" for m in one.missing)),
-        not_checked_here=tuple(_not_checked(adopted)),
+        not_checked_here=tuple(not_checked(adopted.chain)),
+        struck_here=adopted.struck,
         warnings=(*adopted.warnings, *(problem.text() for problem in read.warnings), *_lapsed(view)),
     )
 
@@ -379,26 +383,8 @@ def _in_force(adopted: Adopted) -> tuple[InForce, ...]:
 
 
 def _checked_by(place: Layer, today: datetime.date) -> str:
-    said = place.checked_by
-    if not said:
-        return (
-            ""
-            if not place.changes and not place.things["rules"] and not place.not_checked
-            else "not checked by the town"
-        )
-    office, day = str(said.get("office", "")), str(said.get("date", ""))
-    try:
-        months = (today - datetime.date.fromisoformat(day)).days // 30
-    except ValueError:
-        return f"checked by {office}"
-    return f"checked by {office} on {day}" + (f", {months} months ago" if months > 12 else "")
-
-
-def _not_checked(adopted: Adopted) -> Iterator[str]:
-    for name, entry in (item for layer in adopted.chain for item in layer.not_checked.items()):
-        about = entry.get("about") if isinstance(entry, dict) else entry
-        cite = entry.get("cite", name) if isinstance(entry, dict) else name
-        yield f"{cite}: {about}"
+    """Who checked the changes of one place."""
+    return office_words((place,), today)
 
 
 def _blanks(findings: Iterable[Finding]) -> list[Blank]:

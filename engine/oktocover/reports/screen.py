@@ -16,6 +16,8 @@ WIDTH = 44
 NARROWEST = 30
 SHOWN = 20
 """Entries on the first screen."""
+READY_LINES = 3
+"""Lines in which the first screen says what a visit wants ready."""
 ANSWERS = 5
 """Answers asked for on the first screen."""
 
@@ -66,6 +68,7 @@ def first_screen(checked: Checked, width: int = WIDTH, all_findings: bool = Fals
     blocks = [
         _head(checked, width),
         _state(checked, found, width),
+        _at_the_visit(checked, width),
         _wrong(checked, found.wrong, width, all_findings),
         _answers(checked, found.waiting, width, all_findings),
         _close(found.close, width, all_findings),
@@ -111,6 +114,29 @@ def _state(checked: Checked, found: _Sorted, width: int) -> list[str]:
         (len(found.waiting), "not recorded"),
     ]
     return lines + (_counts(cells, width) if any(count for count, _ in cells) else [])
+
+
+def _at_the_visit(checked: Checked, width: int) -> list[str]:
+    """What the place says has to be ready for this visit, in three lines at most."""
+    visit = _visit(checked)
+    if visit is None or visit.state == "signed":
+        return []
+    if visit.only_if == "no":
+        return wrap("This place does not hold this visit for such a building.", width, "", "   ")
+    counted = f" ({visit.counted})" if visit.counted else ""
+    parts = [line.text for line in visit.must_be]
+    parts += [f"call {visit.notice} before{counted}"] if visit.notice else []
+    parts += [line.text for line in (*visit.who, *visit.witness, *visit.instruments, *visit.papers)]
+    parts += [f"or instead: {line.text}" for line in visit.instead]
+    parts += [f"held or not: by {one.fact}" for one in visit.depends_on]
+    if not parts:
+        return []
+    for shown in range(len(parts), 0, -1):
+        more = f"; and {len(parts) - shown} more: --format json" if shown < len(parts) else ""
+        lines = wrap(f"AT THE VISIT: {'; '.join(clean(one, 120) for one in parts[:shown])}{more}", width, "", "   ")
+        if len(lines) <= READY_LINES:
+            return lines
+    return [*lines[: READY_LINES - 1], clean(lines[READY_LINES - 1], width - 3) + "..."]
 
 
 def _state_words(checked: Checked, found: _Sorted, visit: Visit | None, stops: int) -> str:
@@ -245,6 +271,9 @@ def _stands_on(checked: Checked, width: int, every: bool) -> list[str]:
             lines += wrap(clean(one, 400 if every else 80), width, "   ", "     ")
         if not every and len(changes) > ANSWERS:
             lines += wrap(f"and {len(changes) - ANSWERS:,} more: --all", width, "   ")
+    for one in checked.struck_here if every else checked.struck_here[:ANSWERS]:
+        text = f"STRUCK HERE, nothing in this tool carried it: {clean(one, 400 if every else 120)}"
+        lines += wrap(text, width, "", "   ")
     if checked.eye_only:
         lines += wrap(f"For the inspector's eye only: {checked.eye_only:,}", width, "", "   ")
     return lines

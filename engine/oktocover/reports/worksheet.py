@@ -25,6 +25,7 @@ def head_of(checked: Checked, permit: str = "") -> dict[str, Any]:
         "permit": permit,
         "date": checked.today,
         "checked_by": checked.checked_by,
+        "not_checked_here": checked.not_checked_here,
         "in_force": [*(one.name for one in checked.in_force), checked.jurisdiction],
     }
 
@@ -46,7 +47,7 @@ def worksheet(
     given = [step for step in steps if not step.how.strip()]
     worked = [step for step in steps if step.how.strip()]
     lines = wrap(f"WORKSHEET: {clean(title, 300)}", WIDTH, "", "  ")
-    lines += _head(checked_head)
+    lines += head_lines(checked_head)
     lines += _field("Subject", clean(subject_label, 400))
     lines += ["", "INPUTS, as written", _RULE, *_inputs(given)]
     lines += ["", "STEPS", _RULE, *_steps(worked)]
@@ -85,13 +86,17 @@ def _field(name: str, text: str) -> list[str]:
     return wrap(text, WIDTH, name.ljust(_LABEL), " " * _LABEL) or [name.ljust(_LABEL) + "not recorded"]
 
 
-def _head(head: Mapping[str, Any]) -> list[str]:
+def head_lines(head: Mapping[str, Any]) -> list[str]:
+    """The title block of a sheet: site, permit, rules in force, town, date."""
     rules = listed(clean(str(one), 120) for one in head.get("in_force", ()))
     lines = _field("Site", clean(str(head.get("site", "")), 300))
     lines += _field("Permit", clean(str(head.get("permit", "")), 120))
     lines += _field("In force", rules)
     if head.get("checked_by"):
         lines += _field("Town", f"changes: {clean(str(head['checked_by']), 200)}")
+    left_out = head.get("not_checked_here") or ()
+    if left_out:
+        lines += _field("Not here", f"changed too, and not checked here: {clean('; '.join(map(str, left_out)), 400)}")
     return lines + _field("Date", day(str(head.get("date", ""))))
 
 

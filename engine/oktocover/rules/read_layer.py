@@ -26,6 +26,7 @@ from oktocover.rules.layers import (
     Path,
     Thing,
 )
+from oktocover.rules.signed import signature_problems
 from oktocover.rules.visits import normal
 
 
@@ -197,6 +198,7 @@ def _adoption(layer: Layer, document: Document, data: Mapping[str, Any], problem
         layer.adopts[name], layer.adopts_in[name] = entry, document
     layer.not_checked.update(_named(document, data, "not checked here", problems))
     layer.checked_by.update(_named(document, data, "checked by", problems))
+    problems.extend(signature_problems(document, data))
     _precedence(layer, document, data, problems)
 
 
