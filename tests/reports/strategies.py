@@ -55,6 +55,6 @@ CHECKS = st.builds(_with, st.lists(FINDINGS, max_size=4), st.fixed_dictionaries(
         st.builds(Visit, st.sampled_from([ROUGH, "final", "宽" * 30]),
                   st.sampled_from(["signed", "ready to call", "corrections", "not recorded", "not asked"]),
                   _COUNT, _COUNT, _COUNT, _COUNT, _COUNT), max_size=3).map(tuple),
-    "rests_on": TEXTS, "not_described": TEXTS, "not_checked_here": TEXTS, "warnings": TEXTS,
+    "rests_on": TEXTS, "not_described": TEXTS, "not_checked_here": TEXTS, "struck_here": TEXTS, "warnings": TEXTS,
     "eye_only": _COUNT,
 }))

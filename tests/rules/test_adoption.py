@@ -354,3 +354,35 @@ def test_a_change_whose_target_no_adopted_edition_has_is_an_error(tmp_path: Path
             assert old is not None
             idle = {variant.books[0].name: len(variant.rules.folded.idle) for variant, _ in adopted.every()}
             assert idle == {"bk 1": 1, "bk 2": 0}
+
+
+def test_sections_struck_that_nothing_carried_are_listed(tmp_path: Path) -> None:
+    place = "place: Town\nadopts: {a: {book: bk 1}}\nchanges:\n  c: {cite: Ord. 7, strike: {bk sections 9 to 9.4: duty gone}}\n"
+    adopted = shelf(tmp_path, town=place).adopt("town", [])
+    assert checked(adopted).struck_here == ("Town: Ord. 7 strikes bk sections 9 to 9.4",)
+    hit = place.replace("9 to 9.4", "3 to 3.2")
+    assert checked(shelf(tmp_path / "b", town=hit).adopt("town", [])).struck_here == ()
+
+
+def test_items_are_struck_by_their_own_sections(tmp_path: Path) -> None:
+    more = (
+        "book: bk\nedition: '1'\nusual: {trade: framing, stage: final, severity: correction, basis: {check: memory}}\n"
+        "rules:\n  two:\n    title: T\n    section: '5'\n    each: space\n    remedy: R.\n    items:\n"
+        "      a: {section: 5.1, require: heated}\n      b: {section: 5.2, require: finished}\n"
+    )
+    place = (
+        "place: Town\nadopts: {a: {book: bk 1}}\nchanges:\n  c: {cite: Ord. 7, strike: {bk sections 5.2: duty gone}}\n"
+    )
+    library = shelf(tmp_path, town=place)
+    (tmp_path / "bk/1/more.yaml").write_text(more)
+    assert list(library.adopt("town", []).rules.folded.things["rules"]["bk.two"].data["items"]) == ["a"]
+    (tmp_path / "jurisdictions/town.yaml").write_text(place.replace("bk sections 5.2", "'bk sections 5.1, 5.2'"))
+    assert "bk.two" not in library.adopt("town", []).rules.folded.things["rules"]
+
+
+def test_what_another_change_struck_is_told_with_both_places(tmp_path: Path) -> None:
+    state = "place: State\nadopts: {a: {book: bk 1}}\nchanges:\n  s: {cite: Act 1, strike: {bk.height: duty gone}}\n"
+    town = "place: Town\nin: State\nchanges:\n  t: {cite: Ord. 1, set: {bk.height.least: 8 ft}}\n"
+    found = shelf(tmp_path, state=state, town=town).adopt("town", []).rules.folded.problems
+    assert len(found) == 1 and "was struck by 's' of State" in found[0].message
+    assert "town.yaml:4:" in found[0].text() and "state.yaml:4:" in found[0].text()

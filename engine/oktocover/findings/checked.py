@@ -120,6 +120,8 @@ class Checked:
     eye_only: int
     """How many points of this visit only an eye can decide."""
     not_checked_here: tuple[str, ...] = ()
+    struck_here: tuple[str, ...] = ()
+    """Sections the place struck, of which no rule here carried anything."""
     warnings: tuple[str, ...] = ()
 
     def of_visit(self, name: str | None = None) -> tuple[Finding, ...]:

@@ -42,6 +42,7 @@ def as_object(checked: Checked, every: bool = False, all_visits: bool = False) -
         "not_described": _texts(checked.not_described),
         "eye_only": checked.eye_only,
         "not_checked_here": _texts(checked.not_checked_here),
+        "struck_here": _texts(checked.struck_here),
         "warnings": _texts(checked.warnings),
     }
 

@@ -93,6 +93,16 @@ class Adopted:
             raise InputProblems(found.values())
 
     @property
+    def struck(self) -> tuple[str, ...]:
+        """Sections that a place struck and that no rule here carried, each with its authority."""
+        found = (
+            f"{change.layer}: {change.cite} strikes {address}"
+            for variant in self.variants
+            for address, change in variant.rules.folded.struck
+        )
+        return tuple(dict.fromkeys(found))
+
+    @property
     def warnings(self) -> tuple[str, ...]:
         """What to know of the rules themselves, in sentences."""
         return tuple(self._warnings())
