@@ -5,9 +5,11 @@ from __future__ import annotations
 from typing import Any
 from urllib.parse import quote
 
+from oktocover._chain_schema import CHAIN, add_chain
 from oktocover.reading.short.assumptions import TOP, common_values
+from oktocover.reading.short.many import may_be_many
 from oktocover.reading.short.one_by_one import ALL, ONE_BY_ONE, one_by_one
-from oktocover.reading.short.several import SPREAD
+from oktocover.reading.short.several import SHARED, SPREAD
 from oktocover.reading.short.statements import WALLS
 from oktocover.reading.short.wall_lines import FRAMING, SORTS, facts_of_walls
 from oktocover.reading.short.wall_lines import WALLS as WALL_LIST
@@ -19,6 +21,14 @@ TYPICAL: Schema = {
     "type": ["string", "null"],
     "description": "name of the typical from which the facts come that this entry does not say itself",
 }
+SIZE: Schema = {
+    "type": ["string", "null"],
+    "description": "width and height in one, in place of `width` and `high`: 3 ft x 6 ft 8 in",
+}
+SIGNED: Schema = {
+    "required": ["by", "day"],
+    "anyOf": [{"required": ["count"]}, {"required": ["ids"]}, {"required": ["sample"]}],
+}
 COMMON = "common practice"
 YAML_FILE = r"\.[yY][aA]?[mM][lL]$"
 
@@ -27,7 +37,11 @@ def add_short_forms(schema: Schema) -> None:
     """Put the short forms into the finished schema of the long form."""
     definitions, properties = schema["$defs"], schema["properties"]
     for made in classes().values():
-        definitions[made.__name__]["properties"]["typical"] = TYPICAL
+        facts = definitions[made.__name__]["properties"]
+        facts["typical"] = TYPICAL
+        facts |= {"size": SIZE} if "size" in made.short_keys else {}
+        facts |= {"chain": CHAIN} if "chain" in made.short_keys else {}
+    add_chain(definitions)
     for name in lists_in_order():
         definitions[f"row of {name}".replace(" ", "-")] = _row(name)
         definitions[f"several {name}".replace(" ", "-")] = _own_row(name)
@@ -43,8 +57,11 @@ def add_short_forms(schema: Schema) -> None:
     looked = properties["looked"]
     spoken = [name for name in lists_in_order() if ONE_BY_ONE.get(name) != ALL]
     for name in spoken:
-        definitions[f"statement about {name}".replace(" ", "-")] = _statement(name)
+        definitions[f"said about {name}".replace(" ", "-")] = _statement(name)
+        definitions[f"statement about {name}".replace(" ", "-")] = {"allOf": [_ref(f"said about {name}"), SIGNED]}
     looked["items"] = {"anyOf": [looked["items"], *(_ref(f"statement about {name}") for name in spoken)]}
+    for section in SHARED:
+        properties[section]["items"] = {"anyOf": [properties[section]["items"], _said_together(section, definitions)]}
     kinds = [{"$ref": f"#/$defs/{made.__name__}"} for made in classes().values()]
     typicals = {"type": "object", "additionalProperties": {"anyOf": [*kinds, {"type": "null"}]}}
     file = {"type": "string", "pattern": YAML_FILE}
@@ -61,6 +78,21 @@ def _add_several(definitions: Schema) -> None:
         for name in (key, *others):
             listed = {"type": "array", "items": {"anyOf": [facts[name], {"type": "null"}]}, "minItems": 1}
             facts[name] = {"anyOf": [facts[name], listed]}
+
+
+def _said_together(section: str, definitions: Schema) -> Schema:
+    """What one person said on one day: lines under `said`, which need not say again what stands beside it."""
+    facts = definitions[{"looked": "Looked", "records": "Record"}[section]]["properties"]
+    names = [name for name in definitions if name.startswith("said-about-")] if section == "looked" else []
+    lines: list[Schema] = [{"type": "null"}, *(_ref(name) for name in names)]
+    lines.append({"type": "object", "additionalProperties": False, "properties": facts})
+    shared = {key: facts.get(key, {"type": "string"}) for key in SHARED[section]}
+    return {
+        "type": "object",
+        "additionalProperties": False,
+        "required": ["said"],
+        "properties": {**shared, "said": {"type": "array", "items": {"anyOf": lines}}},
+    }
 
 
 def _add_walls(definitions: Schema, properties: Schema) -> None:
@@ -136,8 +168,7 @@ def _statement(name: str) -> Schema:
     return {
         "type": "object",
         "additionalProperties": False,
-        "required": ["all", "are", "by", "day"],
-        "anyOf": [{"required": ["count"]}, {"required": ["ids"]}, {"required": ["sample"]}],
+        "required": ["all", "are"],
         "properties": {
             "all": {"enum": [name, *(WALLS if name == "walls" else ())]},
             "where": {
@@ -155,6 +186,7 @@ def _statement(name: str) -> Schema:
             "ids": {**texts, "description": "which there were, so that a lapsed statement can say which are new"},
             "except": {**texts, "description": "ids that it does not speak of, and that `count` does not count"},
             "photos": texts,
+            **_of_holes(name),
             "sample": {
                 "type": "string",
                 "pattern": r"^\d+ of \d+$",
@@ -162,6 +194,16 @@ def _statement(name: str) -> Schema:
             },
         },
     }
+
+
+def _of_holes(name: str) -> Schema:
+    """What is said of things that nobody lists one by one."""
+    about = "how many cables there were then (in those rooms); when there are more or fewer the statement lapses"
+    return (
+        {"cables": {"type": ["string", "integer"], "pattern": "^[0-9]+$", "description": about}}
+        if may_be_many(name)
+        else {}
+    )
 
 
 def _said(of: Schema, made: Schema) -> Schema:

@@ -243,6 +243,7 @@ class Opening(OnWall):
 
     kind: ClassVar[str] = "opening"
     plural: ClassVar[str] = "openings"
+    short_keys: ClassVar[tuple[str, ...]] = ("typical", "size")
 
     what: (
         Literal[

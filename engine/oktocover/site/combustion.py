@@ -23,6 +23,7 @@ class AirOpening(OnWall):
     kind: ClassVar[str] = "air_opening"
     plural: ClassVar[str] = "air openings"
     system: ClassVar[str | None] = "fuel burning appliances"
+    short_keys: ClassVar[tuple[str, ...]] = ("typical", "size")
 
     space: Annotated[str, RefTo(("space",))] | None = means("the room it opens into")
     source: Literal["outdoors", "ventilated attic", "ventilated crawl space", "room", "other"] | None = means(

@@ -184,6 +184,7 @@ class OutsideThing(OnWall):
 
     kind: ClassVar[str] = "outside_thing"
     plural: ClassVar[str] = "outside things"
+    short_keys: ClassVar[tuple[str, ...]] = ("typical", "size")
 
     what: OutsideWhat | None = means("what it is")
     width: Length | None = means("width along the wall; 0 in for a vent pipe or a corner", by="tape")

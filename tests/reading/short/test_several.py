@@ -41,8 +41,43 @@ def test_a_line_about_several_elements(read: Read) -> None:
         f"  - {{for: irc.z, element: store, answer: no, {SIGNED}}}\n"
     )
     told = [(one.for_, one.element, one.answer, one.note) for one in found.site.records]
-    assert told == [("irc.x.y", "studio", True, "one"), ("irc.z", "store", False, None), ("irc.x.y", "store", True, None)]
-    assert where(found, "records", 2) == 6
+    assert told == [("irc.x.y", "studio", True, "one"), ("irc.x.y", "store", True, None), ("irc.z", "store", False, None)]
+    assert [where(found, "records", number) for number in range(3)] == [6, 6, 7]
+
+
+SAID = """\
+looked:
+  - {list: levels, whole: yes, by: A.T., day: 2026-05-01}
+  - by: M.K.
+    day: 2026-05-03
+    said:
+      - {list: [spaces, openings], whole: yes}
+      - {all: spaces, are: {heated: yes}, count: 2}
+      - {list: walls, whole: yes, by: A.T.}
+  - {list: receptacles, whole: yes, by: A.T., day: 2026-05-01}
+records:
+  - by: M.K.
+    day: 2026-05-03
+    answer: yes
+    said:
+      - {for: irc.x, element: [studio, store]}
+      - {for: irc.y, element: studio, answer: no}
+"""
+
+
+def test_what_one_person_said_on_one_day(read: Read) -> None:
+    found = read(SAID)
+    told = [(one.list_, one.by, one.day.day) for one in found.site.looked]
+    assert told == [
+        ("levels", "A.T.", 1), ("spaces", "M.K.", 3), ("openings", "M.K.", 3), ("walls", "A.T.", 3), ("receptacles", "A.T.", 1)
+    ]
+    assert [where(found, "looked", number) for number in range(5)] == [6, 10, 10, 12, 13]
+    assert found.place(("spaces", "store", "heated")).line == 11
+    assert found.said_by["spaces", "store", "heated"] == "M.K."
+    assert [(one.for_, one.element, one.answer, one.by) for one in found.site.records] == [
+        ("irc.x", "studio", True, "M.K."), ("irc.x", "store", True, "M.K."), ("irc.y", "studio", False, "M.K.")
+    ]
+    assert [where(found, "records", number) for number in range(3)] == [19, 19, 20]
 
 
 @pytest.mark.parametrize(
@@ -51,6 +86,9 @@ def test_a_line_about_several_elements(read: Read) -> None:
         ("looked: [{list: [], whole: yes, by: M, day: 2026-05-03}]", "site.yaml:5: names are written here | list: [one, another]"),
         ("looked: [{list: [spaces, spaces], whole: yes, by: M, day: 2026-05-03}]", "'spaces' stands twice in this line"),
         ("looked: [{list: [spaces, walls], count: [1], whole: yes, by: M, day: 2026-05-03}]", "'count' has 1 value for 2 in 'list'"),
+        ("looked: [{by: M, day: 2026-05-03, said: walls}]", "what was said is a list of lines"),
+        ("looked: [{by: M, dy: 2026-05-03, said: []}]", "'dy' is nothing that several lines have in common"),
+        ("looked: [{by: M, said: [{list: walls, whole: yes}]}]", "site.yaml:5: 'day' is missing here"),
         ("looked: [{list: [spaces, walks], whole: yes, by: M, day: 2026-05-03}]", "there is no list 'walks' in a site file"),
     ],
 )
@@ -68,4 +106,6 @@ def test_a_lapsed_count_counts_for_its_own_list(read: Read) -> None:
 def test_the_schema_knows_it(fits: Callable[[str], list[str]]) -> None:
     assert fits(f"looked: [{{list: [spaces, walls], whole: yes, count: [2, ~], {SIGNED}}}]") == []
     assert fits(f"records: [{{for: a.b, element: [studio, store], answer: yes, {SIGNED}}}]") == []
+    assert fits(SAID) == []
+    assert fits(SAID.replace("said:", "sad:")) != [] and fits(SAID.replace("heated", "hated")) != []
     assert fits(f"records: [{{for: a.b, element: [], answer: yes, {SIGNED}}}]") != []

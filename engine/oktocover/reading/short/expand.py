@@ -9,6 +9,7 @@ from oktocover.reading.problems import Problem
 from oktocover.reading.short.assumptions import expand_assumptions
 from oktocover.reading.short.chains import expand_chains
 from oktocover.reading.short.classes import Classes
+from oktocover.reading.short.places import expand_places
 from oktocover.reading.short.rows import expand_rows
 from oktocover.reading.short.several import expand_several
 from oktocover.reading.short.statements import expand_statements
@@ -30,8 +31,10 @@ def expand(
     walls = Classes(work)
     expand_rows(work)
     expand_tables(work)
+    expand_places(work)
     walls.make()
     expand_typicals(work)
+    expand_places(work, nearest=True)
     walls.fill()
     expand_chains(work)
     expand_statements(work)

@@ -1,51 +1,84 @@
-"""One line about several lists or several elements: `looked: {list: [levels, spaces], whole: yes, count: [1, 6], ...}` and
-`records: {for: ..., element: [H-41, H-42], answer: yes, ...}`. As in a row, a list is spread and a single value is shared.
+"""One line of `looked:` or `records:` for several: about several lists or elements, or by one person on one day.
+
+    looked:
+      - {list: [levels, spaces], whole: yes, count: [1, 6], by: M.K., day: 2026-05-03}
+      - by: M.K.
+        day: 2026-05-03
+        said: [{list: openings, whole: yes}, {all: spaces, are: {heated: yes}, count: 6}]
+
+As in a row, a list is spread and a single value is shared. What a line under `said` says itself wins.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from oktocover.reading._field_faults import short
 from oktocover.reading.short.work import Path, Work
 
+SAID = "said"
 SPREAD = {"looked": ("list", ("count",)), "records": ("element", ("note",))}
 """By section: the key that may name several, and the keys that may then have a value for each."""
+SHARED = {"looked": ("by", "day", "how", "known", "photos"), "records": ("by", "day", "known", "answer", "note")}
+"""By section: what the lines under one `said` may have in common."""
 
 
 def expand_several(work: Work) -> None:
-    """Write each line about several things out as a line about each of them.
-
-    The first takes the place of the line, the others go to the end, so that every other line keeps its number.
-    """
-    for section, (key, others) in SPREAD.items():
+    """Write the lines of both sections out one by one; each knows where it was written."""
+    for section in SPREAD:
         lines = work.data.get(section)
         if not isinstance(lines, list):
             continue
-        for number, line in enumerate(list(lines)):
-            if isinstance(line, dict) and isinstance(line.get(key), list):
-                made = _each(work, (section, number), line, key, others)
-                lines[number] = made[0] if made else None
-                for one in made[1:]:
-                    work.read.origins[section, len(lines)] = (section, number)
-                    lines.append(one)
+        made = [pair for number, line in enumerate(lines) for pair in _said(work, (section, number), line)]
+        made = [pair for at, line in made for pair in _each(work, at, line)]
+        work.data[section] = [line for _, line in made]
+        moved = {(section, number): at for number, (at, _) in enumerate(made)}
+        work.read.origins.update({now: at for now, at in moved.items() if now != at})
 
 
-def _each(work: Work, at: Path, line: dict[str, Any], key: str, others: tuple[str, ...]) -> list[dict[str, Any]]:
+def _said(work: Work, at: Path, line: Any) -> Iterator[tuple[Path, Any]]:
+    """The lines under one `said`, each with what they have in common."""
+    if not isinstance(line, dict) or line.get(SAID) is None:
+        yield at, line
+        return
+    section, inner = str(at[0]), line[SAID]
+    shared = {key: value for key, value in line.items() if key != SAID}
+    wrong = [key for key in shared if key not in SHARED[section]]
+    for key in wrong:
+        message = f"'{short(key)}' is nothing that several lines have in common"
+        work.unknown((*at, key), message, key, [*SHARED[section], SAID], key=True)
+    if not isinstance(inner, list) or any(not isinstance(one, dict) for one in inner if one is not None):
+        work.wrong((*at, SAID), "what was said is a list of lines", "said: [{list: openings, whole: yes}]")
+    elif not wrong:
+        for number, one in enumerate(inner):
+            if one is not None:
+                yield (*at, SAID, number), {**shared, **{key: value for key, value in one.items() if value is not None}}
+
+
+def _each(work: Work, at: Path, line: Any) -> Iterator[tuple[Path, Any]]:
+    """One line for each list or element that a line names."""
+    key, others = SPREAD[str(at[0])]
+    if not isinstance(line, dict) or not isinstance(line.get(key), list):
+        if line is not None:
+            yield at, line
+        return
     names = line[key]
     if not names or any(not isinstance(one, str) for one in names):
         work.wrong((*at, key), "names are written here", f"{key}: [one, another]")
-        return []
+        return
     twice = next((number for number, one in enumerate(names) if one in names[:number]), None)
     if twice is not None:
         work.wrong((*at, key, twice), f"'{short(names[twice])}' stands twice in this line", "each once")
-        return []
-    for other in others:
-        values = line.get(other)
-        if isinstance(values, list) and len(values) != len(names):
-            message = f"'{other}' has {len(values)} value{'s' * (len(values) != 1)} for {len(names)} in '{key}'"
+        return
+    spread = [other for other in others if isinstance(line.get(other), list)]
+    for other in spread:
+        if len(line[other]) != len(names):
+            message = (
+                f"'{other}' has {len(line[other])} value{'s' * (len(line[other]) != 1)} for {len(names)} in '{key}'"
+            )
             do = "write the values in the same order; ~ is one that nobody has recorded"
             work.wrong((*at, other), message, "one value for each, or one value for all", do, key=True)
-            return []
-    spread = [other for other in others if isinstance(line.get(other), list)]
-    return [{**line, key: one, **{other: line[other][number] for other in spread}} for number, one in enumerate(names)]
+            return
+    for number, one in enumerate(names):
+        yield at, {**line, key: one, **{other: line[other][number] for other in spread}}

@@ -117,7 +117,7 @@ def expand_statements(work: Work) -> None:
                 _apply(work, spoken, given)
             continue
         if len(rest) != number:
-            moved["looked", len(rest)] = work.read.origins.get(("looked", number), ("looked", number))
+            moved["looked", len(rest)] = work.read._written(("looked", number))
         rest.append(entry)
     work.data["looked"] = rest
     work.read.origins.update(moved)
@@ -276,7 +276,7 @@ def _rest(spoken: _Spoken, many: dict[str, int]) -> int:
 def _stand_for(work: Work, spoken: _Spoken, number: int) -> bool:
     """Make the entry that stands for those no entry lists."""
     told = {"known": spoken.how, "by": spoken.said.by, "day": spoken.said.day.isoformat()}
-    return make_rest(work, spoken.name, spoken.rest, number, spoken.where, spoken.places, told, spoken.at)
+    return make_rest(work, spoken.name, spoken.rest, number, spoken.where, spoken.places, told, work.read._written(spoken.at))
 
 
 def _rewired(work: Work, spoken: _Spoken) -> str:
@@ -342,7 +342,7 @@ def _give(
     written = own.get(fact)
     present = value_of(written)
     made = {"is": value, "known": how, "by": spoken.said.by, "day": spoken.said.day.isoformat()}
-    origin = (*spoken.at, "are", fact)
+    origin = work.read._written((*spoken.at, "are", fact))
     if present is None:
         own[fact] = made
     elif same(name, fact, present, value):
