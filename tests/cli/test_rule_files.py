@@ -55,7 +55,6 @@ BAD: dict[str, tuple[str, ...]] = {
     "rules in a list": (TOWN + "rules: [a]\n", "my-town.yaml:3:8:", "is a mapping"),
     "an unknown part": (TOWN + "ruls: {}\n", "my-town.yaml:3:1:", "did you mean 'rules'?"),
     "no place": ("adopts: {}\n", "my-town.yaml:1:1:", "says what it is of"),
-    "an unknown book": (TOWN.replace("ifgc 2021", "ifgc 2012"), "no book 'ifgc 2012'", "did you mean 'ifgc 2021'?"),
     "a change of no rule": (
         change("set: {ifgc.test-hld.short: 15 min}"),
         "my-town.yaml:6:",

@@ -9,12 +9,16 @@ from typing import Any
 import pytest
 
 from oktocover.measures import trades
+from oktocover.reports import sections
+from oktocover.reports._layered import World
 from oktocover.rules.library import Library
 
 assert trades  # rules speak of the kinds that the trades register
 ROOT = Path(__file__).resolve().parents[2]
 EXAMPLE = str(ROOT / "examples" / "ceramics-studio" / "corrected.yaml")
-RULES = list(Library(ROOT / "rulesets").adopt("Tallow Creek", []).rules.rules())
+SHELF = Library(ROOT / "rulesets")
+TOWN = World(SHELF, SHELF.adopt("Tallow Creek", []))
+RULES = list(TOWN.adopted.rules.rules())
 SECTIONS = sorted({(rule.section, rule.id) for rule in RULES})
 ROW = {"id", "title", "trade", "stage", "severity", "citation", "limits"}
 
@@ -27,14 +31,20 @@ def told(ran: Any) -> Any:
 def test_every_shipped_section_finds_its_rule(run: Any) -> None:
     assert len(SECTIONS) > 50
     for section, rule in SECTIONS:
-        found = told(run("rules", "--jurisdiction", "Tallow Creek", "--section", section, "--format", "json"))
-        assert rule in [one["id"] for one in found["rules"]], section
+        for number in sections.numbers({"section": section}):
+            hits = {hit.id: hit for hit in sections.find(SHELF, TOWN, number.number)}
+            assert hits[rule].here == "in force", (section, number)
+    section, rule = SECTIONS[0]
+    number = next(sections.numbers({"section": section})).number
+    found = told(run("rules", "--jurisdiction", "Tallow Creek", "--section", number, "--format", "json"))
+    assert rule in [one["id"] for one in found["rules"]]
 
 
 def test_an_unknown_section_names_the_nearest(run: Any) -> None:
     ran = run("rules", "--section", "406.4.9")
     assert (ran.code, ran.out) == (2, "")
-    assert "no rule here stands under section 406.4.9" in ran.err and "the nearest is 406.4" in ran.err
+    assert "no rule here stands under section 406.4.9, in any book or edition" in ran.err
+    assert "the nearest is 406.4.2; then 406.4.1, 406.4, " in ran.err
 
 
 def test_each_rule_says_where_its_numbers_come_from(run: Any) -> None:
@@ -45,7 +55,8 @@ def test_each_rule_says_where_its_numbers_come_from(run: Any) -> None:
         assert all(one[key] for key in ROW - {"limits"}), one
         assert all(limit["name"] and limit["value"] and limit["from"] for limit in one["limits"]), one
     changed = {limit["from"] for one in rows for limit in one["limits"] if "Tallow Creek" in limit["from"]}
-    assert changed == {"Tallow Creek: Tallow Creek Code 15.08.040(B)"}
+    assert changed == {"Tallow Creek Code 15.08.040(B), Ordinance 412, 2023-05-09"}
+    assert all(one["history"][-1]["value"] == one["value"] for row in rows for one in row["limits"])
 
 
 def test_the_rules_of_a_site_are_those_of_its_place(run: Any) -> None:

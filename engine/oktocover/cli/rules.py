@@ -2,18 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import datetime
 from pathlib import Path
 
 import click
 
-from oktocover.cli.common import adopted_for, library, refuse_rings, rulesets_option, site_path, tell
+from oktocover.cli.common import (
+    adopted_for,
+    library,
+    read_day,
+    refuse_rings,
+    rulesets_option,
+    site_path,
+    tell,
+    today_option,
+)
 from oktocover.measures import trades
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
-from oktocover.reports.rules_form import LimitRow, RuleRow, rules_json, rules_text
+from oktocover.reports import rule_sheet, sections
+from oktocover.reports._layered import World
+from oktocover.reports._plain import listed
+from oktocover.reports.rules_form import as_json, place_sheet, rules_object, sheet_object, sheet_text
 from oktocover.rules.form import Rule
-from oktocover.rules.library import Adopted
+from oktocover.rules.library import Library
 
 assert trades
 
@@ -22,84 +34,98 @@ assert trades
 @click.argument("only", required=False, default="")
 @click.option("--jurisdiction", metavar="PLACE", default=None, help="A place's name, or the path of a place file.")
 @click.option("--site", metavar="SITE", default=None, help="The rules that are in force for this site.")
-@click.option("--section", metavar="NUMBER", default=None, help="Rules under this section number.")
+@click.option("--section", metavar="NUMBER", default=None, help="Rules under this number, in any book and edition.")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print.")
+@today_option
 @rulesets_option
 def command(
-    only: str, jurisdiction: str | None, site: str | None, section: str | None, form: str, rulesets: str | None
+    only: str,
+    jurisdiction: str | None,
+    site: str | None,
+    section: str | None,
+    form: str,
+    today: str | None,
+    rulesets: str | None,
 ) -> None:
-    """List the rules in force (those whose name begins with ONLY, if given), each with its limits and their source."""
+    """List the rules in force, each with its limits and what every layer made of them; one rule (ONLY) in full.
+
+    ONLY is a rule's name, or the beginning of some. Without --jurisdiction or --site the model books stand in.
+    """
     if site is not None and jurisdiction is not None:
         raise click.UsageError("--site has a jurisdiction of its own: give one of --site and --jurisdiction")
-    if section is not None and not section.strip():
+    if section is not None and not any(char.isdigit() for char in section):
         raise click.UsageError("--section needs a number, such as 210.52")
+    world = _world(jurisdiction, site, rulesets)
+    programs = form == "json"
+    if section is not None:
+        tell(_by_section(world, section, programs), programs)
+        return
+    found = [rule for rule in world.adopted.rules.rules() if rule.id.startswith(only)]
+    if not found:
+        _nothing(world, only)
+    tell(_listed(world, found, only, read_day(today), programs), programs)
+
+
+def _world(jurisdiction: str | None, site: str | None, rulesets: str | None) -> World:
+    shelf = library(rulesets)
     if site is not None:
         from oktocover.reading.site_file import read_site
 
         path = site_path(site)
         adopted = adopted_for(read_site(path), path, rulesets)
     else:
-        shelf = library(rulesets)
         refuse_rings(shelf, jurisdiction, Path())
         adopted = shelf.adopt(jurisdiction, [], Path())
     adopted.rules.check()
-    found = [
-        rule
-        for rule in adopted.rules.rules()
-        if rule.id.startswith(only) and (section is None or _under(rule, section))
-    ]
-    if not found:
-        _nothing(adopted, only, section)
-    rows = [
-        RuleRow(
-            rule.id,
-            rule.title,
-            rule.trade,
-            rule.stage,
-            rule.severity,
-            f"{rule.citation_book} {rule.section}",
-            tuple(_limits(rule, adopted)),
-        )
-        for rule in found
-    ]
-    tell(rules_json(rows) if form == "json" else rules_text(rows), for_programs=form == "json")
+    return World(shelf, adopted)
 
 
-def _sections(rule: Rule) -> list[str]:
-    return [rule.section, *rule.also, *(node.section for node in rule.body.walk() if node.section)]
+def _listed(world: World, found: list[Rule], only: str, today: datetime.date, programs: bool) -> str:
+    sheet = place_sheet(world, found, today, whole=not only)
+    exact = next((rule for rule in found if rule.id == only), None)
+    if exact is None:
+        return as_json(sheet_object(sheet)) if programs else sheet_text(sheet)
+    full = rule_sheet.rule_sheet(world, exact)
+    if programs:
+        return as_json({**sheet_object(sheet), "rule": rule_sheet.sheet_object(full)})
+    return rule_sheet.sheet_text(full)
 
 
-def _under(rule: Rule, section: str) -> bool:
-    wanted = section.strip().lower()
-    return any(
-        wanted in (part.strip().lower() for part in one.replace(";", ",").split(",")) or one.lower().startswith(wanted)
-        for one in _sections(rule)
-    )
-
-
-def _nothing(adopted: Adopted, only: str, section: str | None) -> None:
-    if section is not None:
-        known = sorted({one for rule in adopted.rules.rules() for one in _sections(rule)})
-        near = nearest(section, known)
+def _by_section(world: World, wanted: str, programs: bool) -> str:
+    hits = sections.find(world.shelf, world, wanted)
+    if not hits:
+        near = sections.nearest_numbers(world.shelf, world, wanted)
         raise InputProblems(
-            [Problem(None, f"no rule here stands under section {section}", do=f"the nearest is {near}" if near else "")]
+            [
+                Problem(
+                    None,
+                    f"no rule here stands under section {wanted.strip()}, in any book or edition",
+                    do=f"the nearest is {near[0]}" + (f"; then {listed(near[1:])}" if near[1:] else "")
+                    if near
+                    else "see the numbers there are: oktocover rules",
+                )
+            ]
         )
-    names = [rule.id for rule in adopted.rules.rules()]
-    near = nearest(only, names)
-    raise InputProblems(
-        [Problem(None, f"no rule here is called '{only}'", do=f"did you mean '{near}'?" if near else "")]
+    if not programs:
+        return sections.hits_text(wanted.strip(), hits, world.name)
+    own = [rule for rule in world.adopted.rules.rules() if any(hit.id == rule.id for hit in hits)]
+    in_force = [rule for rule in own if any(hit.id == rule.id and hit.here == "in force" for hit in hits)]
+    rows = place_sheet(world, in_force, datetime.date.today(), whole=False).rules
+    return as_json(
+        {"section": wanted.strip(), "place": world.name, **rules_object(rows), "hits": sections.hits_object(hits)}
     )
 
 
-def _limits(rule: Rule, adopted: Adopted) -> Iterator[LimitRow]:
-    thing = adopted.rules.folded.things["rules"][rule.id]
-    for name, limit in rule.all_limits():
-        source = _printed(adopted, thing.layer)
-        for address, change in rule.history:
-            if address.split(".")[-1] == name or address == "":
-                source = f"{_printed(adopted, change.layer)}: {change.cite}"
-        yield LimitRow(name, limit.text, source)
+def _nothing(world: World, only: str) -> None:
+    names = [rule.id for rule in world.adopted.rules.rules()]
+    elsewhere = sorted(name for name in _everywhere(world.shelf) if name.startswith(only))
+    near = nearest(only, names)
+    if elsewhere:
+        do = f"{elsewhere[0]} stands in another book or edition: oktocover rules --jurisdiction PLACE that adopts it"
+    else:
+        do = f"did you mean '{near}'?" if near else "see the names there are: oktocover rules"
+    raise InputProblems([Problem(None, f"no rule here is called '{only}'", do=do)])
 
 
-def _printed(adopted: Adopted, layer: str) -> str:
-    return next((one.printed for one in adopted.rules.folded.layers if one.name == layer), layer)
+def _everywhere(shelf: Library) -> set[str]:
+    return {name for edition in shelf.editions for name in shelf.folded(edition).things["rules"]}

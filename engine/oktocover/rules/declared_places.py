@@ -8,7 +8,6 @@ from pathlib import Path as FilePath
 
 from oktocover.reading.problems import InputProblems
 from oktocover.rules.declared import declared_by
-from oktocover.rules.layers import Layer
 from oktocover.rules.library import MODEL, Library
 from oktocover.site.declared import Declared
 from oktocover.site.root import Site, element_lists
@@ -20,19 +19,12 @@ def declared_for(
     library: Library, jurisdiction: str | None, standards: Iterable[str] = (), beside: FilePath | None = None
 ) -> Declared:
     """What may stand in a site of this place: all that its layers declare, whichever of them are in force that day."""
-    layers = _places(library, jurisdiction, beside)
+    layers = library.places_around(library.place(jurisdiction or MODEL, beside), beside)
     books = [entry["book"] for layer in layers for entry in layer.adopts.values() if entry.get("book")]
     for name in dict.fromkeys(books):
         if name in library.editions and _speaks_of_facts(library, name):
             layers += library.chain(name)
     return declared_by([*layers, *(library.standard(name, beside) for name in standards)])
-
-
-def _places(library: Library, jurisdiction: str | None, beside: FilePath | None) -> list[Layer]:
-    found = [library.place(jurisdiction or MODEL, beside)]
-    while found[0].inside and found[0].inside not in [layer.name for layer in found]:
-        found.insert(0, library.place(found[0].inside, beside))
-    return found
 
 
 def _speaks_of_facts(library: Library, edition: str) -> bool:
