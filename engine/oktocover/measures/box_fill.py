@@ -101,11 +101,17 @@ def box_contents(view: SiteView) -> Iterator[Subject]:
             "box_contents",
             box.id,
             {"entries": Members(entries, bool(lacks), lacks), "volume": _volume(box)},
-            label=f"box {box.id}",
+            label=_named(box),
             path=box.path,
             base=box,
             where=box.where,
         )
+
+
+def _named(box: Subject) -> str:
+    """`box B-4, studio, north wall`."""
+    room, side, _ = box.where
+    return ", ".join(part for part in (f"box {box.id}", room, f"{side} wall" if side else "") if part)
 
 
 def _open(members: Members) -> tuple[Missing, ...]:
