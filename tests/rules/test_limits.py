@@ -81,12 +81,12 @@ def test_an_expression_follows_its_facts() -> None:
     [(0, 1), (10, 1), (Fraction(161, 16), 2), (20, 2), (30, 3), (Fraction(639, 16), 3)],
 )
 def test_band_edges(long: Any, wanted: int) -> None:
-    assert found({"by": "long", "rows": BANDS}, long=long) == wanted
+    assert found({"by": "long", "rows": BANDS, "note": "the text leaves a gap"}, long=long) == wanted
 
 
 @pytest.mark.parametrize("long", [21, Fraction(479, 16), 40, 500])
 def test_between_and_past_bands_is_outside(long: Any) -> None:
-    assert isinstance(found({"by": "long", "rows": BANDS}, long=long), Unknown)
+    assert isinstance(found({"by": "long", "rows": BANDS, "note": "the text leaves a gap"}, long=long), Unknown)
     assert found({"by": "long", "rows": BANDS, "outside": "no limit"}, long=long) is NO_LIMIT
     assert found({"by": "long", "rows": BANDS, "outside": "9 in"}, long=long) == 9
 
@@ -223,7 +223,7 @@ def admits(answer: Any, sure: Any) -> bool:
 
 
 def test_a_bounded_key_that_reaches_past_the_bands_is_not_given_the_last_band() -> None:
-    data = {"by": "long", "rows": BANDS}
+    data = {"by": "long", "rows": BANDS, "note": "the text leaves a gap"}
     assert found(data, long=inches(12, 20)) == 2
     assert isinstance(found(data, long=inches(12, 21)), Unknown)
     assert (found(data, long=inches(5, 12)).low, found(data, long=inches(5, 12)).high) == (1, 2)
@@ -300,3 +300,33 @@ def test_shared_tables_have_columns_and_keys_of_their_own_dimension() -> None:
 def test_limits_that_cannot_stand(data: Any, message: str) -> None:
     wrong = problems(limits={"due": data}, require="long <= due")
     assert any(message in one for one in wrong), wrong
+
+
+@pytest.mark.parametrize(
+    ("rows", "gap"),
+    [
+        ({"up to 10 in": "1 in", "over 10 in": "2 in"}, False),
+        ({"up to 10 in": "1 in", "from 10 in to under 20 in": "2 in"}, None),  # ten inches find two rows
+        ({"to under 10 in": "1 in", "from 10 in": "2 in"}, False),
+        ({"to under 10 in": "1 in", "over 10 in": "2 in"}, True),  # ten inches find none
+        ({"up to 10 in": "1 in", "from 11 in": "2 in"}, True),
+        ({"up to 10 in": "1 in", "over 10 in up to 20 in": "2 in"}, False),  # past the last row is no gap between rows
+    ],
+)
+def test_a_gap_between_rows_is_said_on_purpose(rows: dict[str, str], gap: bool | None) -> None:
+    def told(**more: str) -> list[str]:
+        return problems(limits={"due": {"by": "wide", "rows": rows, **more}}, require="long <= due")
+
+    if gap is None:
+        assert "overlap" in told()[0]
+        return
+    assert ("a value finds none" in "".join(told())) == gap
+    for meant in ({"outside": "ask the official"}, {"note": "the text leaves it open"}):
+        assert not told(**meant)
+
+
+def test_counts_that_follow_each_other_leave_no_gap() -> None:
+    rows = {"up to 5": "1 in", "from 6 up to 9": "2 in"}
+    assert not problems(limits={"due": {"by": "count_a", "rows": rows}}, require="long <= due")
+    rows = {"up to 5": "1 in", "from 7 up to 9": "2 in"}
+    assert problems(limits={"due": {"by": "count_a", "rows": rows}}, require="long <= due")

@@ -37,7 +37,7 @@ RULE_KEYS = (*ITEM_KEYS, "trade", "stage", "each", "also", "needs", "basis")
 EXCEPTION_KEYS = ("title", "section", "when", "limits", "note", *BODY)
 TERM_KEYS = ("of", "is", "limits", "section", "basis", "note")
 TABLE_KEYS = ("title", "section", "keys", "columns", "rows", "outside", "basis", "note")
-SCHEDULE_KEYS = ("by", "rows", "between", "outside")
+SCHEDULE_KEYS = ("by", "rows", "between", "outside", "note")
 BASIS_KEYS = ("check", "source", "note")
 SEVERITIES = ("hazard", "correction", "advisory")
 DEEPEST = 20
@@ -469,7 +469,7 @@ class Compiler:
                 near = nearest(key, SCHEDULE_KEYS)
                 raise RuleError(
                     f"'{key}' is not part of a schedule",
-                    "by, rows, between, outside",
+                    ", ".join(SCHEDULE_KEYS),
                     f"did you mean '{near}'?" if near else "",
                 )
         by = data.get("by")
@@ -486,12 +486,14 @@ class Compiler:
             raise RuleError(f"'{data['between']}' is no way between rows", "one of: " + ", ".join(between))
         if data.get("between") and not any(key.expression.type.form == "quantity" for key in keys if key.expression):
             raise RuleError(f"nothing lies between the rows of '{name}': {', '.join(map(str, texts))} is no quantity")
-        return self.rows(name, keys, data.get("rows"), (), data.get("outside"), scope)
+        return self.rows(name, keys, data, (), scope)
 
     def rows(
-        self, name: str, keys: list[Key], rows: Any, columns: tuple[str, ...], outside: Any, scope: NameScope | None
+        self, name: str, keys: list[Key], whole: Mapping[str, Any], columns: tuple[str, ...], scope: NameScope | None
     ) -> Schedule:
-        """Read the rows of a schedule or table down to its cells."""
+        """Read the rows of a schedule or table (`whole`) down to its cells."""
+        outside = whole.get("outside")
+        meant = outside is not None or bool(whole.get("note"))
         schedule = Schedule(keys, {}, columns=columns)
         cells: list[tuple[Cell, Any, str]] = []
 
@@ -507,7 +509,7 @@ class Compiler:
             key = keys[depth]
             of = key.expression.type if key.expression else None
             here = {text: text if key.how == "word" else limit_form.row_key(text, of) for text in data}
-            limit_form.check_rows(here)
+            limit_form.check_rows(here, gaps=meant or key.how not in ("exact", "band"))
             if key.how in ("next row up", "next row down", "interpolate"):
                 odd = [text for text, row in here.items() if isinstance(row, (str, bool, limit_form.Band))]
                 if odd:
@@ -524,7 +526,7 @@ class Compiler:
             cells.append((made, data, column))
             return made
 
-        schedule.rows = read(rows, 0)
+        schedule.rows = read(whole.get("rows"), 0)
         schedule.outside = cell(outside) if outside is not None else None
         interpolated = any(key.how == "interpolate" for key in keys)
         for column in columns or ("",):
@@ -578,7 +580,7 @@ class Compiler:
             keys.append(Key(key, str(how)))
         columns = tuple(str(c) for c in data["columns"]) if isinstance(data.get("columns"), list) else ()
         try:
-            return self.rows(name, keys, data.get("rows"), columns, data.get("outside"), None)
+            return self.rows(name, keys, data, columns, None)
         except RuleError as error:
             self.problems.append((("rows",), error))
             return None

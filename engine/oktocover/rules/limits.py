@@ -15,14 +15,17 @@ from typing import Any
 from oktocover.findings.finding import Missing
 from oktocover.measures.values import Range, Unknown, unknown
 from oktocover.quantities import Quantity, QuantityError, read, read_any, read_date
+from oktocover.quantities.insulation import says_insulation
 from oktocover.reading.nearest import nearest
 from oktocover.rules import intervals
 from oktocover.rules.expressions import Expression
 from oktocover.rules.intervals import NO_LIMIT, NOT_ALLOWED
-from oktocover.rules.types import RuleError, Type
+from oktocover.rules.types import RuleError, Type, quantity
 
 HOWS = ("word", "exact", "band", "next row up", "next row down", "interpolate")
 SPECIAL = {"no limit": NO_LIMIT, "not allowed": NOT_ALLOWED}
+OPEN = ("ask the official", "not recorded")
+"""What stands in a cell that the text leaves open."""
 _DATE = re.compile(r"^\d{4}-\d{2}-\d{2}$")
 _WORD = re.compile(r"^[A-Za-z][A-Za-z0-9 _/'+.()&-]*$")
 
@@ -149,6 +152,8 @@ def read_scalar(text: str) -> tuple[Any, Type, str]:
             raise RuleError(str(error), ", ".join(error.forms), error.suggestion or "") from None
     if stripped in ("yes", "no"):
         return stripped == "yes", Type("truth"), ""
+    if says_insulation(stripped):
+        return read(stripped, "insulation").exact, quantity("insulation"), "R"
     if _WORD.match(stripped) and not stripped.startswith(("at least", "at most", "over ", "under ")):
         return stripped, Type("word", words=(stripped,)), ""
     try:
@@ -170,7 +175,7 @@ def read_cell(text: Any, compile_: Any) -> Cell:
     stripped = text.strip()
     if stripped in SPECIAL:
         return Cell(stripped, SPECIAL[stripped])
-    if stripped in ("ask the official", "not recorded"):
+    if stripped in OPEN:
         return Cell(stripped, ask=True)
     if stripped.startswith("="):
         expression = compile_(stripped[1:].strip())
@@ -179,11 +184,19 @@ def read_cell(text: Any, compile_: Any) -> Cell:
     return Cell(stripped, value, unit or ("word" if of.form == "word" else ""))
 
 
+def _read_entry(text: str) -> tuple[Any, Type, str]:
+    """A value of a list; what cannot be read as a figure is a word (`5-15 single`, a kind of receptacle)."""
+    try:
+        return read_scalar(text)
+    except RuleError:
+        return text.strip(), Type("word", words=(text.strip(),)), ""
+
+
 def read_list(items: list[Any]) -> tuple[tuple[Any, ...], Type, str]:
     """A list of words, or of quantities of one dimension: (values, type, unit)."""
     if not items or not all(isinstance(item, str) for item in items):
         raise RuleError("a list of values holds words or quantities", "[kitchen, dining] or [15 A, 20 A]")
-    read_items = [read_scalar(item) for item in items]
+    read_items = [_read_entry(item) for item in items]
     types = [of for _, of, _ in read_items]
     if all(of.dimension is not None for of in types):
         first = types[0]
@@ -294,7 +307,7 @@ def fit_keys(schedule: Schedule, types: Sequence[Type]) -> None:
                 raise RuleError(f"the key {schedule.keys[depth].name} goes by words, not by {types[depth]}")
         else:
             read = {text: row_key(text, types[depth]) for text in rows}
-            check_rows(read)
+            check_rows(read, gaps=True)
             schedule.rows_read.update({(depth, text): row for text, row in read.items()})
         for inner in rows.values():
             fit(inner, depth + 1)
@@ -302,8 +315,11 @@ def fit_keys(schedule: Schedule, types: Sequence[Type]) -> None:
     fit(schedule.rows, 0)
 
 
-def check_rows(rows: Mapping[str, Any]) -> None:
-    """No value may find two rows: bands that overlap, or one number written twice, are a RuleError."""
+def check_rows(rows: Mapping[str, Any], gaps: bool = False) -> None:
+    """No value may find two rows: bands that overlap, or one number written twice, are a RuleError.
+
+    Without `gaps`, a value between two bands that finds no row is one as well.
+    """
     spans = []
     for text, row in rows.items():
         if isinstance(row, (str, bool)):
@@ -320,6 +336,20 @@ def check_rows(rows: Mapping[str, Any]) -> None:
             raise RuleError(
                 f"the rows '{before}' and '{text}' overlap", "up to 10 psi, then: over 10 psi", "let one row end sooner"
             )
+        banded = isinstance(rows[before], Band) and isinstance(rows[text], Band)
+        apart = low[0] > high[0] or (low[0] == high[0] and low[1] and high[1])
+        if apart and banded and not gaps and not _next_count(rows, high[0], low[0]):
+            raise RuleError(
+                f"between the rows '{before}' and '{text}' a value finds none",
+                "rows that meet, or the gap said on purpose: outside: ask the official (or no limit), or a note",
+                "mend the rows; leave the gap only if the text leaves it",
+            )
+
+
+def _next_count(rows: Mapping[str, Any], one: Any, other: Any) -> bool:
+    """Whether two ends are plain whole numbers that follow each other: nothing is counted between 5 and 6."""
+    plain = all(re.fullmatch(r"[a-z ]*[\d,]+( (?:up )?to (?:under )?[\d,]+)?", text) for text in rows)
+    return plain and bool(other - one == 1)
 
 
 def look_up(schedule: Schedule, keys: Sequence[Any], column: str, env: Any, name: str) -> Any:

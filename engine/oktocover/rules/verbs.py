@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from oktocover.rules.addresses import FIELDS, RECORDS, Spot
-from oktocover.rules.limits import read_scalar
+from oktocover.rules.limits import OPEN, SPECIAL, read_scalar
 from oktocover.rules.types import RuleError
 
 EFFECTS = ("duty gone", "ban gone", "permission gone", "condition gone", "moved")
@@ -28,21 +28,25 @@ def edit(data: Any, spot: Spot | None, verb: str, value: Any) -> str:
             return "an entry of a list is added or struck, not set"
         if same(spot.value, value):
             return f"this sets '{spot.key}' to what it is already: {_short(spot.value)}"
-        old, new = _dimension(spot.value), _dimension(value)
-        if old is not None and new is not None and old != new:
-            return f"'{_short(value)}' is a {new}, where '{_short(spot.value)}' stands, a {old}"
+        old, new = _form(spot.value), _form(value)
+        if old and new and old != new and spot.group in ("limits", "rows"):
+            return f"'{_short(value)}' is {new}, where '{_short(spot.value)}' stands, {old}"
         spot.container[spot.key] = copy.deepcopy(value)
         return ""
     return _add_into(spot, value)
 
 
-def _dimension(value: Any) -> str | None:
-    """The name of the dimension of a quantity written as text, or None when it is none."""
+def _form(value: Any) -> str:
+    """What a value of a limit is, in words: a length, a word, a list; empty for what fits anywhere."""
+    if isinstance(value, list):
+        return "a list"
+    if not isinstance(value, str) or value.startswith(("=", "blank")) or value in (*SPECIAL, *OPEN):
+        return ""
     try:
-        of = read_scalar(value)[1] if isinstance(value, str) else None
+        of = read_scalar(value)[1]
     except (RuleError, ValueError):
-        return None
-    return of.dimension.name if of is not None and of.dimension is not None else None
+        return ""
+    return str(of)
 
 
 def _short(value: Any) -> str:
