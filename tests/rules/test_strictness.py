@@ -7,6 +7,8 @@ import pytest
 
 from oktocover.reading.problems import InputProblems
 from oktocover.rules.directions import directions
+from oktocover.rules.library import Library
+from oktocover.rules.prove import prove
 from oktocover.rules.ruleset import RuleSet
 from oktocover.rules.strictness import Derive
 
@@ -257,3 +259,21 @@ def test_a_bound_says_what_and_by_whom(tmp_path: Path) -> None:
         with pytest.raises(InputProblems) as refused:
             under(tmp_path / lower / message[:5].strip("'"), "set: {tst.one.least: 7 ft}", scope, lower)
         assert message in str(refused.value)
+
+
+def test_an_edition_is_reviewed_when_it_is_proven(tmp_path: Path) -> None:
+    later = (
+        "book: tst\nedition: '2'\nfrom: '1'\nchanges:\n"
+        "  far: {cite: TST 2 1.2, set: {tst.one.least: 60 ft}}\n"
+        "  gone: {cite: TST 2 1.2, strike: {tst.one.old: duty gone}}\n"
+    )
+    shelf = library(tmp_path, next=later)
+    told = [problem.message for problem in shelf.review_edition("tst 2")]
+    assert len(told) == 2 and "is an exception" in told[0] and "10 times as much" in told[1]
+    proof = next(proof for proof in prove(shelf, "tst 2") if proof.layer == "tst 2")
+    assert len(proof.failed) == 2 and "10 times as much" in proof.failed[0]
+
+
+@pytest.mark.parametrize("edition", sorted(Library().editions))
+def test_shipped_editions_say_what_they_do(edition: str) -> None:
+    assert not Library().review_edition(edition)

@@ -99,6 +99,9 @@ def _folded(library: Library, name: str) -> tuple[Folded, Layer, Folded | None]:
     if name in library.editions:
         chain = library.chain(name)
         without = library.folded(chain[-2].name) if len(chain) > 1 else None
+        slips = library.review_edition(name)
+        if slips:
+            raise InputProblems(slips)
         return library.folded(name), chain[-1], without
     for key, names in (("place", library.places), ("standard", library.standards)):
         for title in names:
