@@ -219,7 +219,7 @@ def _type(written: str, known: tuple[str, ...], plain: str, figures: str, metal:
     suggestion = f"{figures}{between} {near}" if near else ""
     if not spelled:
         raise DesignationError(f"'{plain}' has no type: the letters printed after the figures", suggestion)
-    raise DesignationError(f"'{plain}': '{written.strip()}' is no type of cable", suggestion)
+    raise DesignationError(f"'{plain}': '{written.strip()}' is no type of cable, one of: {', '.join(known)}", suggestion)
 
 
 def _spelled(word: str) -> str:
@@ -230,7 +230,7 @@ def _near(spelled: str, known: tuple[str, ...]) -> str:
     by_letters = {_spelled(name): name for name in known}
     started = [name for name in by_letters if spelled and (name.startswith(spelled) or spelled.startswith(name))]
     found = sorted(started, key=lambda name: abs(len(name) - len(spelled))) or get_close_matches(
-        spelled, by_letters, n=1, cutoff=0.5
+        spelled, by_letters, n=1, cutoff=0.6
     )
     return by_letters[found[0]] if found else ""
 

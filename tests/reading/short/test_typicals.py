@@ -142,3 +142,42 @@ def test_an_editor_completes_typicals(fits: Callable[[str], list[str]]) -> None:
     for bad in ("typicals: {t: {heigth: 44 in}}", "typicals: {t: {sill: 1 ft, breaker: 20 A}}", "typicals: [a.csv]",
                 "receptacles: {A: {typical: [t]}}"):
         assert fits(bad), bad
+
+
+BOX = "typicals: {box-1: {material: plastic, volume: 20.3 cu in, gangs: 1}}\n"
+
+
+def test_a_box_that_names_a_typical_is_the_outlets_own(read: Read) -> None:
+    found = read(
+        BOX + "receptacles: {R-1: {wall: studio.north, at: 4 ft, height: 44 in, box: box-1}}\n"
+        "switches: {S-1: {space: studio, box: B-2}}\nboxes: {B-2: {typical: box-1, volume: 34 cu in}}\n"
+    )
+    assert found.site.receptacles["R-1"].box == "R-1 box" and found.site.switches["S-1"].box == "B-2"
+    own = found.site.boxes["R-1 box"]
+    assert (own.wall, own.material, own.space) == ("studio.north", "plastic", None)
+    assert own.at == found.site.receptacles["R-1"].at and own.height == found.site.receptacles["R-1"].height
+    assert found.known["boxes", "R-1 box", "volume"] == "typical"
+    assert ("boxes", "R-1 box", "wall") not in found.known
+    assert [found.place(("boxes", "R-1 box", fact)).line for fact in ("volume", "wall")] == [5, 6]
+    assert list(found.site.boxes) == ["B-2", "R-1 box"]
+
+
+def test_a_box_comes_from_the_typical_of_an_outlet_too(read: Read) -> None:
+    found = read(
+        BOX.replace("typicals: {", "typicals: {outlet: {box: box-1, height: 44 in}, ")
+        + "rows: [{list: receptacles, ids: [R-1, R-2], typical: outlet, known: [~, planned]}]\n"
+    )
+    assert list(found.site.boxes) == ["R-1 box", "R-2 box"]
+    assert found.known["receptacles", "R-1", "box"] == "typical"
+    assert found.known["boxes", "R-2 box", "volume"] == "planned"
+    assert found.site.boxes["R-2 box"].known == "planned"
+
+
+def test_a_box_that_is_neither_box_nor_typical_is_refused(refused: Refused) -> None:
+    (one,) = refused(BOX + "boxes: {B-1: {}}\nreceptacles: {R-1: {box: box-2}}\n")
+    assert one.startswith("site.yaml:7: 'box-2' is no box and no typical of this site | one of: B-1, box-1")
+    assert "did you mean 'box-1'?" in one or "did you mean 'B-1'?" in one
+    (two,) = refused(BOX + "boxes: {R-1 box: {}}\nreceptacles: {R-1: {box: box-1}}\n")
+    assert two.startswith("site.yaml:7: 'R-1 box' stands twice; the other is at")
+    (three,) = refused(BOX.replace("gangs: 1", "breaker: 20 A") + "receptacles: {R-1: {box: box-1}}\n")
+    assert three.startswith("site.yaml:5: 'breaker' is no fact of boxes, where R-1 box (at ")

@@ -75,11 +75,11 @@ def _expand(chain: _Chain, written: Any, kinds: dict[str, tuple[str, str]], stan
         message = f"{chain.circuit} has a chain and a list of outlets"
         chain.work.wrong((LIST, chain.circuit, "outlets"), message, "one of them", "leave out the outlets", key=True)
         return
+    wrong = len(chain.work.problems)
     _walk(chain, inner, (*chain.at, *inside), _start(chain, inner, inside, kinds), kinds, stand)
     if not chain.outlets:
-        message = f"the chain of {short(chain.circuit)} leads to no outlet"
-        if not any(problem.place == chain.work.read.place(chain.at) for problem in chain.work.problems):
-            chain.work.wrong(chain.at, message, FORM)
+        if len(chain.work.problems) == wrong:
+            chain.work.wrong(chain.at, f"the chain of {short(chain.circuit)} leads to no outlet", FORM)
         return
     known = {"is": list(chain.outlets), "known": chain.known} if _own_word(written) else list(chain.outlets)
     chain.facts["outlets"] = known
@@ -184,7 +184,7 @@ def _fits(chain: _Chain, outlet: str, here: Path, kinds: dict[str, tuple[str, st
     own = value_of(work.data[name][outlet].get("circuit")) if kind != "box" else None
     if own is not None and own != chain.circuit:
         other = work.read.place((name, outlet, "circuit"))
-        do = f"take it out of this chain, or correct its circuit at {other}"
+        do = "take it out of this chain, or correct its circuit"
         message = f"'{short(outlet)}' stands in the chain of {short(chain.circuit)}, and names {short(own)} at {other}"
         work.wrong(here, message, "one circuit", do)
         return False
