@@ -111,6 +111,14 @@ def test_ids_are_those_that_are_given() -> None:
     }
 
 
+def test_a_wall_that_is_named_is_sorted_as_well() -> None:
+    """Whether it is an outside wall is what the rooms show, as its sides are."""
+    found = read("  - {wall: garage.west, rating: 1 h}\n  - {between: [garage, studio]}\n  - {id: W, sides: [studio.south, studio.east]}\n")
+    assert said(found, "exterior") == {"garage.west": True, PARTY: False, "W": True}
+    assert found.place(("walls", "garage.west", "exterior")).line == 11
+    assert said(read("  - {wall: garage.west, rating: 1 h}\n", ""), "exterior") == {"garage.west": None}
+
+
 def test_a_side_and_the_wall_between_two_rooms_may_be_one_wall() -> None:
     found = read("  - {wall: studio.west, note: doors}\n  - {id: W-4, between: [garage, studio], framing: inside}\n")
     assert list(found.site.walls) == ["W-4"] and found.site.walls["W-4"].note == "doors"

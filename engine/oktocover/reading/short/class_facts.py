@@ -99,19 +99,17 @@ def _clash(work: Work, wall: MadeWall, fact: str, line: Line, here: Any, there: 
 
 
 def _say_sort(work: Work, wall: MadeWall, own: dict[str, Any]) -> None:
-    """A line about outside walls says of each that it is one, and nothing else of it."""
-    line = next((one for one in wall.lines if one.form == "all" and SORTS[one.named[0]]), None)
-    if line is None:
-        return
-    wanted = _EXTERIOR[SORTS[line.named[0]]]
+    """What the rooms show of a wall, and no line says: whether it is an outside wall. A line about a sort says no other."""
     said = value_of(own.get("exterior"))
-    if said is None:
+    line = next((one for one in wall.lines if one.form == "all" and SORTS[one.named[0]]), None)
+    if said is None and wall.sort is not None and (line is not None or wall.lines):
         how = drawn(work, wall.rooms)
-        own["exterior"] = wanted if how == "measured" else {"is": wanted, "known": how}
-        work.read.origins[WALLS, wall.id, "exterior"] = (*line.at, "all")
-    elif isinstance(said, str) and (said.lower() in YES) != (wanted == "yes"):
+        own["exterior"] = _EXTERIOR[wall.sort] if how == "measured" else {"is": _EXTERIOR[wall.sort], "known": how}
+        origin = (*line.at, "all") if line is not None else wall.lines[0].at
+        work.read.origins[WALLS, wall.id, "exterior"] = origin
+    elif line is not None and isinstance(said, str) and (said.lower() in YES) != (SORTS[line.named[0]] == "outside"):
         message = f"'exterior: {said}' does not go with {line.named[0]}, of which {wall.id} is one"
-        work.wrong((WALLS, wall.id, "exterior"), message, f"exterior: {wanted}")
+        work.wrong((WALLS, wall.id, "exterior"), message, f"exterior: {_EXTERIOR[SORTS[line.named[0]]]}")
 
 
 def _known(value: Any, *ways: object) -> dict[str, Any]:
