@@ -13,7 +13,7 @@ from oktocover.reading.site_file import SiteFile, read_site_text
 Read = Callable[..., SiteFile]
 Refused = Callable[..., list[str]]
 SIGNED = "by: M.K., day: 2026-05-03"
-REST = "holes in studio (stud, cable)"
+REST = "holes in studio (stud / cable)"
 HOLES = "holes: {N1: {space: studio, member: stud, for: cable, edge: 7/8 in}, N2: {space: studio, member: stud, for: cable}}\n"
 
 
@@ -57,10 +57,10 @@ def test_a_second_look_at_the_same_holes_finds_the_entry(read: Read) -> None:
 
 def test_a_wall_is_kept_and_several_places_are_not(read: Read) -> None:
     wall = read(statement("count: 9").replace("in: studio", "in: studio.north"))
-    assert wall.site.holes["holes in studio.north (stud, cable)"].wall == "studio.north"
+    assert wall.site.holes["holes in studio.north (stud / cable)"].wall == "studio.north"
     both = read(statement("count: 9").replace("in: studio", "in: [studio, store]"))
-    (one,) = both.site.holes.values()
-    assert one.wall is None and one.space is None
+    ((name, one),) = both.site.holes.items()
+    assert name == "holes in studio and store (stud / cable)" and one.wall is None and one.space is None
     bare = read(f"looked: [{{all: holes, are: {{sealed: yes}}, {SIGNED}, count: 3}}]\n")
     assert many(bare) == {"holes": 3}
 

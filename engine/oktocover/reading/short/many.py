@@ -30,9 +30,14 @@ def counted(facts: dict[str, Any]) -> int:
     return int(number) if number is not None and number >= 1 and number == int(number) else 1
 
 
-def name_of_rest(about: str, where: dict[str, Any]) -> str:
-    """The id of the entry that stands for the rest: `holes in studio (stud, cable)`; stable under edits elsewhere."""
-    return about + (f" ({', '.join(str(word) for word in where.values())})" if where else "")
+def name_of_rest(all_: str, places: list[str] | None, where: dict[str, Any]) -> str:
+    """The id of the entry that stands for the rest: `holes in studio (stud / cable)`; stable under edits elsewhere.
+
+    It has no comma: a key with one names several entries.
+    """
+    name = all_ + (f" in {' and '.join(places)}" if places else "")
+    name += f" ({' / '.join(str(word) for word in where.values())})" if where else ""
+    return name.replace(",", ";")
 
 
 def make_rest(

@@ -95,7 +95,7 @@ class _Spoken:
     @property
     def rest(self) -> str:
         """The id of the entry that stands for those no entry lists."""
-        return name_of_rest(self.about, self.said.where or {})
+        return name_of_rest(self.said.all_, self.places, self.said.where or {})
 
     @property
     def signed(self) -> str:
@@ -214,7 +214,9 @@ def _check_figures(work: Work, spoken: _Spoken) -> None:
 
 
 def _apply(work: Work, spoken: _Spoken, given: dict[Path, tuple[_Spoken, Any]]) -> None:
-    section = work.section(spoken.name) or {}
+    section = work.section(spoken.name)
+    if section is None:
+        return
     known = {one: _covered(work, spoken, one, facts) for one, facts in section.items() if isinstance(facts, dict)}
     covered = {one: how for one, how in known.items() if how is not None}
     many = {one: counted(section[one]) if may_be_many(spoken.name) else 1 for one in covered}
