@@ -102,11 +102,12 @@ def _say_sort(work: Work, wall: MadeWall, own: dict[str, Any]) -> None:
     """What the rooms show of a wall, and no line says: whether it is an outside wall. A line about a sort says no other."""
     said = value_of(own.get("exterior"))
     line = next((one for one in wall.lines if one.form == "all" and SORTS[one.named[0]]), None)
-    if said is None and wall.sort is not None and (line is not None or wall.lines):
+    if said is None and wall.sort is not None:
         how = drawn(work, wall.rooms)
         own["exterior"] = _EXTERIOR[wall.sort] if how == "measured" else {"is": _EXTERIOR[wall.sort], "known": how}
-        origin = (*line.at, "all") if line is not None else wall.lines[0].at
-        work.read.origins[WALLS, wall.id, "exterior"] = origin
+        if wall.lines:
+            origin = (*line.at, "all") if line is not None else wall.lines[0].at
+            work.read.origins[WALLS, wall.id, "exterior"] = origin
     elif line is not None and isinstance(said, str) and (said.lower() in YES) != (SORTS[line.named[0]] == "outside"):
         message = f"'exterior: {said}' does not go with {line.named[0]}, of which {wall.id} is one"
         work.wrong((WALLS, wall.id, "exterior"), message, f"exterior: {_EXTERIOR[SORTS[line.named[0]]]}")
