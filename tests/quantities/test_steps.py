@@ -54,7 +54,7 @@ def test_a_degree_of_temperature_is_a_step_without_offset() -> None:
 
 
 def test_ladders_and_compounds_have_no_step_and_everything_else_has() -> None:
-    assert {name for name in NAMES if trade_step(name) is None} == {"wire size", "pipe size"}
+    assert {name for name in NAMES if trade_step(name) is None} == {"wire size", "pipe size", "insulation"}
     assert trade_step("volume per heat rate") is None
 
 

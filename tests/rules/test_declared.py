@@ -366,3 +366,49 @@ def test_nothing_declared_costs_no_model(shelf: Library, tmp_path: Path) -> None
     (tmp_path / "s.yaml").write_text("site: plain\n")
     assert type(read_site(tmp_path / "s.yaml", DAY).site) is Site
     assert type(read_site(tmp_path / "s.yaml", DAY, Declared()).site) is Site
+
+
+WALLS = """
+place: Snow Flat
+adopts: {gas: {book: tst 1}}
+facts:
+  wall.insulation: {type: insulation, found by: paper, means: R-value between the studs and over them}
+rules:
+  wall:
+    title: Wall insulation
+    section: "4"
+    trade: energy
+    stage: rough
+    severity: correction
+    each: wall
+    limits: {needed: R-20+5ci or R-13+10ci}
+    require: insulation >= needed
+    remedy: Add to it.
+    basis: {check: common practice}
+"""
+WALL_CASES = """
+cases: Snow Flat
+snow-flat.wall:
+  cases:
+    the first way: {given: {insulation: R-20+5ci}, verdict: met}
+    less between: {given: {insulation: R-19+5ci}, verdict: not met, measured: R-19+5ci, required: at least R-20+5ci or R-13+10ci}
+    less over it: {given: {insulation: R-20+4ci}, verdict: not met}
+    the second way: {given: {insulation: R-13+10ci}, verdict: met}
+    the second less between: {given: {insulation: R-12+10ci}, verdict: not met}
+    the second less over it: {given: {insulation: R-13+9ci}, verdict: not met}
+    at least so much: {given: {insulation: at least R-20+5ci}, verdict: met}
+    at least less: {given: {insulation: at least R-13}, verdict: not recorded}
+    not written: {given: {}, verdict: not recorded}
+"""
+
+
+def test_insulation_is_proven_part_by_part(shelf: Library) -> None:
+    (shelf.root / "jurisdictions" / "snow-flat.yaml").write_text(WALLS)
+    (shelf.root / "jurisdictions" / "snow-flat.cases.yaml").write_text(WALL_CASES)
+    proof = next(one for one in prove(Library(shelf.root), "Snow Flat") if one.rule == "snow-flat.wall")
+    assert (proof.failed, proof.not_proven) == ([], [])
+    assert len([one for one in proof.proven if "way " in one]) == 8
+    found = findings(Library(shelf.root), "walls: {w: {insulation: R-19+5ci}}\n")["snow-flat.wall", "w"]
+    assert (found.verdict, found.measured, found.margin) == ("not met", "R-19+5ci", "")
+    said = wrong(shelf, WALLS.replace("insulation >= needed", "insulation + insulation >= needed"))
+    assert "calculates with an insulation" in said

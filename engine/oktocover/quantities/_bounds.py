@@ -28,7 +28,7 @@ def _words(table: dict[str, bool]) -> str:
 
 
 # Compiled when the first range is met.
-_PREFIX = rf"(?i)({_words(_LOW | _HIGH)})\s*(?=[\s0-9.#$+-])"
+_PREFIX = rf"(?i)({_words(_LOW | _HIGH)})\s*(?=[\s0-9.#$R+-])"
 _MIDDLE = rf"(?i)\s+(?:(?:and|but)\s+)?(?:to\s+)?({_words(_HIGH)})\s+(?=\S)|\s+(to|and)\s+(?=\S)"
 _SUFFIX = (
     r"(?i)\s+(?:(or\s+(?:more|greater|larger|longer|over|above)|minimum)"

@@ -7,9 +7,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
+from typing import cast
 
 from ._numerals import NUMERAL, BadNumeral, numeral
 from .dimensions import NAMES, Dimension, Number, number
+from .insulation import read_insulation, says_insulation
 from .ladders import PIPE_SIZES, WIRE_PLACE
 from .units import BY_DIMENSION, INCH, Unit, unit_of, units_of
 
@@ -55,6 +57,8 @@ def exact_value(text: str, dim: Dimension | None) -> Exact | None:
 
 
 def _any_value(text: str) -> Exact | None:
+    if text[:1] in "Rr0123456789" and says_insulation(text):
+        return _insulation(text)
     match = _SIMPLE.fullmatch(text)
     if match is not None:
         sign, digits, spelling = match.groups()
@@ -273,7 +277,14 @@ def _year(text: str) -> Exact | None:
     return None if match is None else Exact(int(match.group(1)), NAMES["year"], "year")
 
 
+def _insulation(text: str) -> Exact | None:
+    found = read_insulation(text)
+    # parts of a wall are no one number, but they compare, and that is all that is asked of a value
+    return None if found is None else Exact(cast("Number", found), NAMES["insulation"], "R")
+
+
 _SPECIAL: dict[str, Callable[[str], Exact | None]] = {
+    "insulation": _insulation,
     "money": _money,
     "year": _year,
     "number": _plain_number,

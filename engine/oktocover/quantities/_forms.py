@@ -36,6 +36,7 @@ FORMS: dict[str, tuple[str, ...]] = {
     "number": ("2", "1.5", "1,000"),
     "ehd": ("EHD 18", "18"),
     "money": ("10,000 USD", "$500"),
+    "insulation": ("R-20", "R-13+10ci", "15ci", "R-20+5ci or R-30"),
     "calendar time": ("6 months", "2 years"),
     "year": ("year 1978", "1978"),
 }
@@ -45,6 +46,7 @@ _SAID = {
     "air changes at 50 Pa": "an air change rate at 50 Pa",
     "ehd": "an EHD",
     "money": "an amount of money",
+    "insulation": "insulation",
     "calendar time": "a time by the calendar",
     "number": "a plain number",
 }

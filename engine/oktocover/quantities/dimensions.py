@@ -108,6 +108,7 @@ _BASES = (
     "money",
     "calendar time",
     "year",
+    "insulation",
 )
 
 # Watts are volts times amperes, so that a product of the two compares with a limit in VA. The heat rate of an

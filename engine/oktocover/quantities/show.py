@@ -21,6 +21,8 @@ def show(value: Number, dim: Dimension | str, like: str | None = None, digits: i
     ``dim`` is ignored. A value without a short exact form is rounded to ``digits`` digits.
     """
     kind = dimension(dim) if isinstance(dim, str) else dim
+    if kind.name == "insulation":
+        return str(value)
     special = _SPECIAL.get(kind.name)
     if special is not None:
         return special(number(value), like, digits)

@@ -12,6 +12,7 @@ from oktocover.measures.registry import FactType, fact_type
 from oktocover.measures.subject import Subject
 from oktocover.measures.values import Members
 from oktocover.quantities import QuantityError, next_size, read, read_date, read_moment, trade_step
+from oktocover.quantities.insulation import Insulation
 from oktocover.reading.nearest import nearest
 from oktocover.reading.nodes import Document, read_yaml_documents
 from oktocover.reading.problems import InputProblems, Place, Problem
@@ -358,6 +359,8 @@ def moved(value: Any, dim: Any, unit: str, steps: int) -> Any:
         return value
     if dim.name in ("wire size", "pipe size"):
         return next_size(value, dim, up=steps > 0)
+    if isinstance(value, Insulation):
+        return value.moved(0, 0, steps)
     step = trade_step(dim, unit or None)
     if step is None or (dim.name == "number" and value != int(value)):
         from fractions import Fraction

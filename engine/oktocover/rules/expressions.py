@@ -339,7 +339,8 @@ class _Checker:
         if a.form == "date":
             return self._date(node, left, right, b)
         for one in (a, b):
-            if one.form not in ("quantity", "any"):
+            # insulation compares part by part, and no sum of parts is a value of it
+            if one.form not in ("quantity", "any") or (one.dimension and one.dimension.name == "insulation"):
                 raise RuleError(f"'{ast.unparse(node)}' calculates with {one}")
         tree = ast.BinOp(left, node.op, right)
         if isinstance(node.op, (ast.Add, ast.Sub)):

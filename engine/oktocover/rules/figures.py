@@ -12,6 +12,7 @@ from oktocover.findings.finding import Comparison, Step
 from oktocover.measures.values import Range, Unknown
 from oktocover.quantities import Number, reading_step, show_apart
 from oktocover.quantities.dimensions import magnitude
+from oktocover.quantities.insulation import Insulation
 from oktocover.rules.expressions import COMPARE, Expression, compare, show_value
 from oktocover.rules.expressions import _walk as walk
 from oktocover.rules.intervals import NO_LIMIT, NOT_ALLOWED
@@ -238,7 +239,7 @@ def _margin(op: str, left: Any, right: Any, of_type: Type, unit: str | None, ok:
 
 def _no_figure(value: Any) -> bool:
     special = value is None or value is NO_LIMIT or value is NOT_ALLOWED
-    return special or isinstance(value, (bool, Range, str, datetime.date)) or (isinstance(value, float) and math.isinf(value))
+    return special or isinstance(value, (bool, Range, str, datetime.date, Insulation)) or (isinstance(value, float) and math.isinf(value))
 
 
 def _margin_between(values: list[Any], of_type: Type, unit: str | None, ok: Any) -> tuple[str, bool]:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
+from oktocover.quantities.insulation import Insulation
 from oktocover.reading.problems import InputProblems, Problem
 from oktocover.rules import card_cases
 from oktocover.rules import cases as case_form
@@ -386,6 +387,9 @@ def _cell_probes(cell: Cell, name: str, limit: Limit, node: str) -> Iterator[Pro
             rest = cell.value[:index] + cell.value[index + 1 :]
             yield Probe(name, f"{_entry(item, index)} struck from the list", _set(cell, "value", rest), node)
         return
+    if isinstance(cell.value, Insulation):
+        yield from _insulation_probes(cell, cell.value, name, node)
+        return
     if cell.ask or not isinstance(cell.value, (int, Fraction)) or isinstance(cell.value, bool):
         if not cell.ask and isinstance(cell.value, (str, bool)) and cell.value != "":
             yield Probe(
@@ -396,6 +400,16 @@ def _cell_probes(cell: Cell, name: str, limit: Limit, node: str) -> Iterator[Pro
             )
         return
     yield from _moves(name, "", cell.value, limit, lambda new: _set(cell, "value", new), node)
+
+
+def _insulation_probes(cell: Cell, value: Insulation, name: str, node: str) -> Iterator[Probe]:
+    """Each part of each way to insulate moved by R-1 each way."""
+    for way in range(len(value.ways)):
+        for part, word in enumerate(("between the studs", "continuous")):
+            for steps, direction in ((1, "up"), (-1, "down")):
+                new = value.moved(way, part, steps)
+                if new != value:
+                    yield Probe(name, f"way {way + 1}, {word}: one step {direction}", _set(cell, "value", new), node)
 
 
 def _moves(

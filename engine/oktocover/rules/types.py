@@ -32,7 +32,7 @@ class Type:
 
     def __str__(self) -> str:
         if self.dimension is not None:
-            return f"a {self.dimension.name}"
+            return f"{'an' if self.dimension.name[0] in 'aeio' else 'a'} {self.dimension.name}"
         return {
             "any": "a number",
             "truth": "yes or no",

@@ -16,7 +16,7 @@ from typing import Annotated, Any, ClassVar, Literal
 from pydantic import create_model
 
 from oktocover import quantities
-from oktocover.site.base import Amount, Date, Element, Moment, Node, OnWall, RefTo, YesNo, means
+from oktocover.site.base import Amount, Date, Element, FoundBy, Moment, Node, OnWall, RefTo, YesNo, means
 
 ROOTS = ("site", "building", "permit")
 """What there is one of in every site; their facts stand at the top of the site file, under `building:`, under `permit:`."""
@@ -31,7 +31,7 @@ class DeclaredFact:
     name: str
     form: DeclaredForm
     means: str
-    found_by: str = "look"
+    found_by: FoundBy = "look"
     dimension: str = ""
     """Of a quantity."""
     words: tuple[str, ...] = ()
@@ -111,9 +111,9 @@ def speaking(declared: Declared) -> Iterator[None]:
 def _type_of(fact: DeclaredFact) -> Any:
     if fact.form == "quantity":
         amount = Annotated[quantities.Quantity, Amount(fact.dimension)]
-        return amount | Literal[fact.words] | None if fact.words else amount | None  # type: ignore[valid-type]
+        return amount | Literal[fact.words] | None if fact.words else amount | None
     if fact.form == "word":
-        return Literal[fact.words] | None  # type: ignore[valid-type]
+        return Literal[fact.words] | None
     if fact.form == "one":
         return Annotated[str, RefTo((fact.to,))] | None
     plain: dict[str, Any] = {"yes or no": YesNo, "date": Date, "moment": Moment, "text": str}
@@ -123,10 +123,7 @@ def _type_of(fact: DeclaredFact) -> Any:
 @lru_cache(maxsize=512)
 def with_facts(base: type[Node], facts: tuple[DeclaredFact, ...]) -> type[Node]:
     """A model of the site with more facts, each of which may stay unrecorded like any other."""
-    fields: dict[str, Any] = {
-        fact.name: (_type_of(fact), means(fact.means, by=fact.found_by))
-        for fact in facts  # type: ignore[arg-type]
-    }
+    fields: dict[str, Any] = {fact.name: (_type_of(fact), means(fact.means, by=fact.found_by)) for fact in facts}
     made: type[Node] = create_model(base.__name__, __base__=base, __module__=__name__, __doc__=base.__doc__, **fields)
     return made
 

@@ -164,9 +164,9 @@ def model_of(declared: Declared) -> type[Site]:
             node = with_facts(base, declared.by_kind[root])
             fields[root] = (node, Field(default_factory=node))
     model = create_model("Site", __base__=Site, __module__=__name__, __doc__=Site.__doc__, **fields)
-    made = cast("type[Site]", with_facts(model, declared.by_kind.get("site", ())))
-    made.declared = declared
-    return made
+    whole = cast("type[Site]", with_facts(model, declared.by_kind.get("site", ())))
+    whole.declared = declared
+    return whole
 
 
 def _list_field(made: type[Element]) -> Any:
