@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
+from typing import Any
 
 from oktocover.data import data_dir
 from oktocover.reading.nearest import nearest
@@ -16,7 +17,7 @@ from oktocover.rules.adoption import Outcome, Switchboard
 from oktocover.rules.declared import declared_by
 from oktocover.rules.fold import Elsewhere, Folded
 from oktocover.rules.lay import lay
-from oktocover.rules.layers import Layer
+from oktocover.rules.layers import Layer, Thing
 from oktocover.rules.parts import join_books
 from oktocover.rules.read_layer import read_layer
 from oktocover.rules.review import review
@@ -43,6 +44,7 @@ class Library:
         self._layers: dict[str, Layer] = {}
         self._taking: list[str] = []
         self._folds: dict[tuple[str, ...], Folded] = {}
+        self._compiled: dict[Any, dict[Any, tuple[Thing, Any]]] = {}
 
     @cached_property
     def editions(self) -> dict[str, Path]:
@@ -213,7 +215,7 @@ class Library:
         self, chain: tuple[Layer, ...], place: Layer, standards: tuple[Layer, ...] = (), named: bool = True
     ) -> Adopted:
         """The rules of some places and standards, outermost first."""
-        with speaking(declared_by(chain)):
+        with speaking(declared_by((*self._books_of(chain), *chain))):
             board = Switchboard(chain)
         if board.problems:
             raise InputProblems(board.problems)
@@ -223,6 +225,12 @@ class Library:
 
         latest = make(board.latest())
         return Adopted(place, standards, chain, board, (latest,), make, named, known={latest.outcome: latest})
+
+    def _books_of(self, chain: tuple[Layer, ...]) -> list[Layer]:
+        """The shipped books that some places adopt, with what they are written as changes to, each once."""
+        books = dict.fromkeys(str(entry.get("book")) for layer in chain for entry in layer.adopts.values())
+        layers = {layer.name: layer for name in books if name in self.editions for layer in self.chain(name)}
+        return list(layers.values())
 
     def _variant(self, board: Switchboard, outcome: Outcome) -> Variant:
         """Fold what is in force in one outcome."""
@@ -239,7 +247,7 @@ class Library:
             active = {name: one for name, one in layer.changes.items() if (layer.name, name) not in outcome.idle}
             in_force = layer if len(active) == len(layer.changes) else replace(layer, changes=active)
             self.put(result, in_force, lambda address: self._elsewhere(board, outcome, address))
-        rules = RuleSet(result)
+        rules = RuleSet(result).share(self._compiled)
         result.problems += review(result, rules, [edit for edit in result.edits if edit.change.place])
         return Variant(outcome, rules, tuple(self.chain(name)[-1] for name in editions), not_shipped)
 

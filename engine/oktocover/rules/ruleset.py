@@ -33,6 +33,30 @@ class RuleSet:
     _depth: int = 0
     _declared: Declared | None = None
     _inspections: list[Inspection] | None = None
+    _shared: dict[Any, tuple[Thing, Any]] | None = None
+
+    def share(self, compiled: dict[Any, dict[Any, tuple[Thing, Any]]]) -> RuleSet:
+        """Take what another set compiled from the same things, terms and tables, and leave there what is compiled here.
+
+        The sets of one library differ in a few rules only: by place, by edition, by the day of a permit.
+        """
+        things = self.folded.things
+        under = [thing for section in ("terms", "tables") for thing in things[section].values()]
+        cited = tuple(dict.fromkeys((layer.prefix, layer.printed) for layer in self.folded.layers if layer.book))
+        key = (tuple(id(thing) for thing in under), cited, self.declared, self.strict)
+        if not self.problems:
+            # the things are kept, so that their ids stay theirs
+            self._shared = compiled.setdefault(key, {number: (thing, None) for number, thing in enumerate(under)})
+        return self
+
+    def _kept(self, section: str, address: str, thing: Thing) -> Any:
+        found = self._shared.get((section, address, id(thing))) if self._shared is not None else None
+        return found[1] if found is not None else None
+
+    def _keep(self, section: str, address: str, thing: Thing, made: Any, problems: int) -> None:
+        """Leave something for other sets, if it was compiled without a mistake."""
+        if self._shared is not None and made is not None and len(self.problems) == problems:
+            self._shared[section, address, id(thing)] = (thing, made)
 
     @property
     def declared(self) -> Declared:
@@ -53,7 +77,11 @@ class RuleSet:
         """One rule by its address (book.rule)."""
         if name not in self._rules:
             thing = self.folded.things["rules"].get(name)
-            self._rules[name] = self.compile(name, thing) if thing else None
+            before = len(self.problems)
+            made = (self._kept("rules", name, thing) or self.compile(name, thing)) if thing else None
+            self._rules[name] = made
+            if thing is not None:
+                self._keep("rules", name, thing, made, before)
             if thing is not None and self._rules[name] is not None:
                 self._has_a_visit(thing)
         return self._rules[name]
@@ -139,6 +167,11 @@ class RuleSet:
         thing = self.folded.things["terms"].get(address)
         if thing is None:
             return None
+        kept: Term | None = self._kept("terms", address, thing)
+        if kept is not None:
+            self._terms[address] = kept
+            return kept
+        before = len(self.problems)
         if self._depth > DEEPEST:
             del self._terms[address]
             raise RuleError(f"more than {DEEPEST} terms are built on each other at '{address}'")
@@ -159,6 +192,7 @@ class RuleSet:
                 self.problems.append(thing.problem(("is",), error.message, error.expected, error.do))
             finally:
                 self._depth -= 1
+        self._keep("terms", address, thing, self._terms[address], before)
         return self._terms[address]
 
     def _table_finder(self, book: str, own: str = "") -> Any:
@@ -175,14 +209,16 @@ class RuleSet:
         """A shared table by its address, read once."""
         if address not in self._tables:
             thing = self.folded.things["tables"].get(address)
-            made = None
-            if thing is not None:
+            made: Schedule | None = self._kept("tables", address, thing) if thing is not None else None
+            if thing is not None and made is None:
+                before = len(self.problems)
                 compiler = Compiler(self._finder(""), self._table_finder(""), self.strict)
                 with speaking(self.declared):
                     made = compiler.table(address.partition(".")[2], thing.data)
                 if made is not None:
                     made.section = str((thing.data or {}).get("section") or "")
                 self._note(thing, compiler, self.problems)
+                self._keep("tables", address, thing, made, before)
             self._tables[address] = made
         return self._tables[address]
 
