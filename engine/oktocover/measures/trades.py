@@ -2,6 +2,7 @@
 
 from oktocover.measures import air_supply as air_supply
 from oktocover.measures import ampacity as ampacity
+from oktocover.measures import boring as boring
 from oktocover.measures import box_fill as box_fill
 from oktocover.measures import combustion_air as combustion_air
 from oktocover.measures import counters as counters
