@@ -17,7 +17,6 @@ from oktocover.site.designation import Designation, designation
 COUNT = "number"
 
 for list_name, member in (
-    ("cables", "cable"),
     ("switches", "switch"),
     ("lights", "light"),
     ("equipment", "equipment"),

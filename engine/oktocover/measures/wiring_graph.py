@@ -23,6 +23,7 @@ STARTS = ("panel", "service")
 YOKED = ("receptacles", "switches")
 """Lists of devices that fill gangs of a box."""
 FED = ("receptacle", "switch", "light", "equipment", "disconnect", "appliance")
+_NO_WALL = "."
 _WIDEST = read("2 ft", "length").exact
 """No box of devices is so wide: two devices farther apart are not in one."""
 
@@ -53,6 +54,7 @@ kind("framing_hole").facts.update(
         ),
     }
 )
+kind("circuit").facts["cables"] = FactType("many", kind="cable", means="the pieces of its cable", computed=True)
 kind("box").facts.update(
     {
         "cables": FactType("many", kind="cable", means="cables that come into it", computed=True),
@@ -70,6 +72,8 @@ class Wiring:
     """By device or box: its box."""
     coming: dict[tuple[str, str], list[Subject]] = field(default_factory=dict)
     """By circuit and node: the cables that come to it."""
+    pieces: dict[str, list[str]] = field(default_factory=dict)
+    """By circuit: its cables."""
     in_box: dict[str, list[str]] = field(default_factory=dict)
     """By box: the devices in it."""
 
@@ -96,6 +100,7 @@ def _wiring(view: SiteView) -> Wiring:
             if box is not None and box != name:
                 made.in_box.setdefault(box, []).append(name)
     for name, cable in view.site.cables.items():
+        made.pieces.setdefault(cable.circuit or "", []).append(name)
         if cable.circuit and cable.to and made.node(cable.to) != made.node(cable.from_ or ""):
             made.coming.setdefault((cable.circuit, made.node(cable.to)), []).append(view.elements[name])
     return made
@@ -116,6 +121,8 @@ def wire_up(view: SiteView) -> None:
             outlet.own["upstream"] = _upstream(made, outlet)
     for outlet in view.of("receptacle"):
         outlet.own["downstream"] = _downstream(view, outlet)
+    for circuit in view.of("circuit"):
+        circuit.own["cables"] = _of_circuit(made, circuit)
     for hole in view.of("framing_hole"):
         many = hole.fact("many")
         hole.own["number"] = Fact(1) if isinstance(many.value, Unknown) else many
@@ -123,6 +130,41 @@ def wire_up(view: SiteView) -> None:
     for box in view.of("box"):
         box.own["devices"] = _devices(made, box)
         box.own["cables"] = _cables(made, box)
+
+
+def _of_circuit(made: Wiring, circuit: Subject) -> Members:
+    """The pieces of cable of a circuit. One whose two ends may be in one box may not be there."""
+    view = made.view
+    sure: list[Subject] = []
+    missing: list[Missing] = []
+    for cable in view.of("cable"):
+        owner = cable.fact("circuit").value
+        if isinstance(owner, Unknown):
+            missing.extend(owner.missing)
+        elif owner is circuit:
+            doubt = _in_one_box(made, cable)
+            missing += [doubt] if doubt else []
+            sure += [] if doubt else [cable]
+    if circuit.id in lists_closed(view.site).get("cables", ()) and len(sure) == len(made.pieces.get(circuit.id, ())):
+        return Members(tuple(sure))
+    closes = view.whole("cables", circuit.id)
+    missing += [closes] if closes else []
+    return Members(tuple(sure), bool(missing), tuple(dict.fromkeys(missing)))
+
+
+def _in_one_box(made: Wiring, cable: Subject) -> Missing | None:
+    """The box to record before it is known that a cable joins two boxes; None when it does."""
+    ends = [cable.fact(name).value for name in ("from_", "to")]
+    first, second = ends
+    if not (isinstance(first, Subject) and isinstance(second, Subject)):
+        return None
+    loose = [one for one in (first, second) if one.id in made.boxes and made.boxes[one.id] is None]
+    if not loose or first.id not in made.boxes or second.id not in made.boxes:
+        return None
+    other = made.view.elements[made.node((second if loose[0] is first else first).id)]
+    if not _may_share(made.view, loose[0], _places(made, other)):
+        return None
+    return loose[0].lacks("box")
 
 
 def _gangs(device: Subject) -> object:
@@ -252,11 +294,15 @@ def _not_whole(view: SiteView, outlet: Subject, circuit: str | None) -> tuple[Mi
 
 
 def _place(view: SiteView, one: Subject) -> tuple[str, str, Number | None]:
-    """Room, wall and distance along it of a device or box; blank where nobody has recorded it."""
+    """Room, wall and distance along it of a device or box; blank where nobody has recorded it.
+
+    A room without a wall is written for what is on no wall: the ceiling, the floor.
+    """
     wall, space, at = one.exact("wall"), one.exact("space"), one.exact("at")
-    ref = view.plan.ref(wall) if isinstance(wall, str) else ""
-    room = ref.partition(".")[0] or (space.id if isinstance(space, Subject) else "")
-    return room, ref, at if isinstance(at, Number) else None
+    if not isinstance(wall, str):
+        return (space.id, _NO_WALL, None) if isinstance(space, Subject) else ("", "", None)
+    ref = view.plan.ref(wall)
+    return ref.partition(".")[0], ref, at if isinstance(at, Number) else None
 
 
 def _may_share(view: SiteView, one: Subject, places: list[tuple[str, str, Number | None]]) -> bool:

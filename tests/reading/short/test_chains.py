@@ -77,7 +77,9 @@ def test_each_fact_keeps_its_place(read: Read) -> None:
         ("[P-1, [R-1], [R-2, [R-3]], R-4]", [("P-1", "R-1"), ("P-1", "R-2"), ("R-2", "R-3"), ("P-1", "R-4")]),
         ("[R-1, J-1, [R-2], R-3]", [("P-1", "R-1"), ("R-1", "J-1"), ("J-1", "R-2"), ("J-1", "R-3")]),
         ("'P-1, R-1; R-2'", [("P-1", "R-1"), ("R-1", "R-2")]),
-        ("[P-1, ~, R-1]", [("P-1", "R-1")]),
+        ("[P-1, R-1, ~, R-2, R-3]", [("P-1", "R-1"), ("R-2", "R-3")]),
+        ("[P-1, R-1, [~, R-2], R-3]", [("P-1", "R-1"), ("R-1", "R-3")]),
+        ("[P-1, R-1, ~, [R-2, S-1], R-3]", [("P-1", "R-1"), ("R-2", "S-1")]),
     ],
 )
 def test_the_ways_a_chain_can_run(read: Read, chain: str, pairs: list[tuple[str, str]]) -> None:
@@ -146,6 +148,11 @@ def test_what_no_chain_can_be(refused: Refused, chain: str, said: str) -> None:
     problems = refused(circuit(chain))
     assert any(said in one for one in problems), problems
     assert all(one.startswith("site.yaml:11: ") for one in problems)
+
+
+def test_a_whole_chain_has_no_blank(refused: Refused) -> None:
+    (one,) = refused(circuit("[R-1, [~, R-2]]", "whole: yes"))
+    assert one.startswith("site.yaml:11: the chain of C-1 has a blank, and its outlets are said to be whole")
 
 
 def test_an_outlet_is_on_one_circuit(refused: Refused) -> None:

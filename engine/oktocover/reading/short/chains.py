@@ -1,7 +1,7 @@
 """Chains: the outlets of a circuit in the order its cable runs, `chain: [P-1, R-11, R-12, [R-13, R-14], {S-1: 14-3 NM-B}]`.
 
 An inner list is a branch from the outlet before it; a mapping gives the piece of cable that comes to its outlet a
-designation, or facts, of its own. Each outlet gets its circuit and the one piece of cable that comes to it,
+designation, or facts, of its own; `~` is an outlet that nobody has written down, and the cable after it is not known. Each outlet gets its circuit and the one piece of cable that comes to it,
 `E-03 to R-11`; two devices in one box have none between them.
 """
 
@@ -14,7 +14,7 @@ from typing import Any
 from oktocover.reading._field_faults import short
 from oktocover.reading.nearest import nearest
 from oktocover.reading.short.work import Path, Work, classes, facts_of, value_of, weakest
-from oktocover.site.base import HOW_KNOWN
+from oktocover.site.base import HOW_KNOWN, YES
 from oktocover.site.wiring import ENDS, OUTLETS
 
 KEY = "chain"
@@ -113,16 +113,21 @@ def _walk(
     start: str | None,
     kinds: dict[str, tuple[str, str]],
     stand: dict[str, Path],
+    blank: bool = False,
 ) -> None:
     """Go along a chain or branch from `start`, a piece of cable to each outlet."""
     before = start
     for number, entry in enumerate(inner):
         here = _real((*at, number))
-        if entry is None or (number == 0 and at[:3] == chain.at and entry == start and isinstance(entry, str)):
+        if entry is None:
+            blank = True  # an outlet that nobody has written down: the next one may be in one box with it
+            _check_blank(chain, here)
+            continue
+        if number == 0 and entry == start and isinstance(entry, str):
             continue
         if isinstance(entry, list):
             if entry:
-                _walk(chain, entry, (*at, number), before, kinds, stand)
+                _walk(chain, entry, (*at, number), before, kinds, stand, blank)
             else:
                 chain.work.wrong(here, "a branch without outlets", "[R-13, R-14]", "write its outlets, or take it out")
             continue
@@ -132,8 +137,16 @@ def _walk(
         outlet, cable = found
         if _fits(chain, outlet, here, kinds, stand):
             _give_circuit(chain, outlet, here, kinds)
-            _give_cable(chain, outlet, before, cable, here, kinds)
-            before = outlet
+            if not blank:
+                _give_cable(chain, outlet, before, cable, here, kinds)
+            before, blank = outlet, False
+
+
+def _check_blank(chain: _Chain, here: Path) -> None:
+    whole = value_of(chain.facts.get("whole"))
+    if isinstance(whole, str) and whole.strip().lower() in YES:
+        message = f"the chain of {short(chain.circuit)} has a blank, and its outlets are said to be whole"
+        chain.work.wrong(here, message, "an outlet", "write the outlet that is there, or take `whole` out")
 
 
 def _entry(chain: _Chain, entry: Any, here: Path) -> tuple[str, dict[str, tuple[Any, Path]]] | None:
