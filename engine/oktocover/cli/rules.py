@@ -19,12 +19,14 @@ from oktocover.cli.common import (
 )
 from oktocover.measures import trades
 from oktocover.reading.nearest import nearest
+from oktocover.reading.nodes import read_yaml
 from oktocover.reading.problems import InputProblems, Problem
-from oktocover.reports import rule_sheet, sections
+from oktocover.reports import differences, rule_sheet, sections
 from oktocover.reports._layered import World
 from oktocover.reports._plain import listed
 from oktocover.reports.rules_form import as_json, place_sheet, rules_object, sheet_object, sheet_text
 from oktocover.rules.form import Rule
+from oktocover.rules.layers import Layer
 from oktocover.rules.library import Library
 
 assert trades
@@ -35,6 +37,19 @@ assert trades
 @click.option("--jurisdiction", metavar="PLACE", default=None, help="A place's name, or the path of a place file.")
 @click.option("--site", metavar="SITE", default=None, help="The rules that are in force for this site.")
 @click.option("--section", metavar="NUMBER", default=None, help="Rules under this number, in any book and edition.")
+@click.option(
+    "--against",
+    metavar="PLACE",
+    default=None,
+    help="What is otherwise here than there: a place, its file, the model codes, or editions ('nec 2020, ifgc 2021').",
+)
+@click.option(
+    "--on",
+    "on",
+    metavar="SITE",
+    multiple=True,
+    help="With --against: which verdicts turn on this site ('examples': the shipped ones). May be given again.",
+)
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print.")
 @today_option
 @rulesets_option
@@ -43,6 +58,8 @@ def command(
     jurisdiction: str | None,
     site: str | None,
     section: str | None,
+    against: str | None,
+    on: tuple[str, ...],
     form: str,
     today: str | None,
     rulesets: str | None,
@@ -55,10 +72,21 @@ def command(
         raise click.UsageError("--site has a jurisdiction of its own: give one of --site and --jurisdiction")
     if section is not None and not any(char.isdigit() for char in section):
         raise click.UsageError("--section needs a number, such as 210.52")
+    if against is not None and (section is not None or only):
+        raise click.UsageError("--against compares whole places: leave ONLY and --section out")
+    if on and against is None:
+        raise click.UsageError("--on shows what turns between two places: name the other one with --against")
     world = _world(jurisdiction, site, rulesets)
     programs = form == "json"
     if section is not None:
         tell(_by_section(world, section, programs), programs)
+        return
+    if against is not None:
+        before = _world(against, None, rulesets)
+        tell(
+            _turned(world, before, on, read_day(today), programs) if on else _compared(world, before, programs),
+            programs,
+        )
         return
     found = [rule for rule in world.adopted.rules.rules() if rule.id.startswith(only)]
     if not found:
@@ -66,9 +94,29 @@ def command(
     tell(_listed(world, found, only, read_day(today), programs), programs)
 
 
+def _compared(now: World, before: World, programs: bool) -> str:
+    found = differences.differences(now, before)
+    if programs:
+        return as_json(differences.differences_object(found, now.name, before.name))
+    return differences.differences_text(found, now.name, before.name)
+
+
+def _turned(now: World, before: World, on: tuple[str, ...], today: datetime.date, programs: bool) -> str:
+    from oktocover.cli.effects import effects
+    from oktocover.reports.effect import effect_object, effect_text
+
+    found = effects(now, before, on, today)
+    if not programs:
+        return effect_text(found, now.name, before.name)
+    return as_json({"place": now.name, "against": before.name, "sites": effect_object(found)})
+
+
 def _world(jurisdiction: str | None, site: str | None, rulesets: str | None) -> World:
     shelf = library(rulesets)
-    if site is not None:
+    books = _books(shelf, jurisdiction)
+    if books:
+        adopted = shelf.adopt_chain((books,), books)
+    elif site is not None:
         from oktocover.reading.site_file import read_site
 
         path = site_path(site)
@@ -78,6 +126,16 @@ def _world(jurisdiction: str | None, site: str | None, rulesets: str | None) -> 
         adopted = shelf.adopt(jurisdiction, [], Path())
     adopted.rules.check()
     return World(shelf, adopted)
+
+
+def _books(shelf: Library, named: str | None) -> Layer | None:
+    """A place made of bare editions: 'nec 2020, ifgc 2021'."""
+    names = [" ".join(part.lower().split()) for part in (named or "").split(",")]
+    if not named or not all(name in shelf.editions for name in names):
+        return None
+    title = " and ".join(shelf.chain(name)[-1].printed for name in names)
+    document = read_yaml("".join(f"{name}: {{book: {name}}}\n" for name in names), title)
+    return Layer(title, adopts=document.data, adopts_in=dict.fromkeys(names, document))
 
 
 def _listed(world: World, found: list[Rule], only: str, today: datetime.date, programs: bool) -> str:

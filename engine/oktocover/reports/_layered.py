@@ -124,10 +124,15 @@ class World:
                     self.authority(edit.change),
                 )
 
-    def striker(self, section: str, address: str) -> Edit | None:
-        """The strike that took a whole thing out."""
-        edits = self.edits.get((section, address), [])
-        return edits[-1] if edits and edits[-1].after is None else None
+    def took_out(self, section: str, address: str, trail: Trail = ()) -> str:
+        """The authority of the change that took a name out; nothing when no layer did."""
+        for edit in reversed(self.edits.get((section, address), [])):
+            before = value_at(spread(section, edit.before.data), trail)
+            after = value_at(spread(section, edit.after.data), trail) if edit.after is not None else ABSENT
+            if before is not ABSENT and after is ABSENT:
+                effect = f"{edit.value}: " if edit.verb == "strike" and isinstance(edit.value, str) else ""
+                return effect + self.authority(edit.change)
+        return ""
 
     def places(self) -> list[Layer]:
         """The places and the job's standards among the layers, the outermost first."""
