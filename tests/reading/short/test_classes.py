@@ -148,6 +148,15 @@ def test_a_plan_on_paper_makes_no_wall_that_is_looked_at() -> None:
     assert found.known["walls", "garage.west", "rating"] == "looked"
 
 
+def test_rooms_and_walls_may_name_typicals() -> None:
+    """The plan is known no better than the typical that says on which storey a room is."""
+    typicals = "typicals: {main: {level: main, heated: yes}, board: {garage board: 5/8 in}}\n"
+    rooms = typicals + ROOMS.replace("{level: main, use: storage", "{typical: main, use: storage")
+    found = read("  - {wall: garage.west, typical: board}\n  - {all: outside walls, framing: outside}\n", rooms=rooms)
+    assert set(found.site.walls) == OUTSIDE and said(found, "garage board")["garage.west"] == "5/8 in"
+    assert found.known["walls", "store.east", "exterior"] == "typical" and ("walls", "garage.west", "exterior") not in found.known
+
+
 @pytest.mark.parametrize("fact", ["bearing: no", "rating: none", "rated for: none", "both faces: yes"])
 def test_what_is_never_a_default(fact: str) -> None:
     """What a wall carries and is rated for is said wall by wall, or by somebody who signs for all of them."""

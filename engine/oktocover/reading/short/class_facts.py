@@ -70,6 +70,8 @@ def _framed(work: Work, framings: dict[str, Framing], name: str, own: dict[str, 
 def _give(work: Work, wall: MadeWall, own: dict[str, Any], line: Line, others: list[Line]) -> None:
     """Give the facts of one line to a wall that lacks them."""
     for fact, value in line.facts.items():
+        if fact in ("known", "typical"):  # said of the line, or given already
+            continue
         path = (WALLS, wall.id, fact)
         if value_of(own.get(fact)) is not None:
             before = next((one for one in others if work.read.origins.get(path) == (*one.at, fact)), None)
@@ -83,9 +85,7 @@ def _give(work: Work, wall: MadeWall, own: dict[str, Any], line: Line, others: l
 def _said(work: Work, wall: MadeWall, line: Line, fact: str, value: Any, own: dict[str, Any]) -> Any:
     if line.form != "all":
         how = line.facts.get("known")
-        return (
-            value if fact in ("known", "note", "photos", "typical") or how is None else _known(value, "measured", how)
-        )
+        return value if fact in ("note", "photos") or how is None else _known(value, "measured", how)
     word = "looked" if line.signed else "typical"
     how = drawn(work, wall.rooms)
     return _known(value, word, how, own.get("known"), work.data.get("known")) | (line.signed or {})

@@ -14,7 +14,7 @@ from oktocover.reading.short.rows import expand_rows
 from oktocover.reading.short.several import expand_several
 from oktocover.reading.short.statements import expand_statements
 from oktocover.reading.short.tables import expand_tables
-from oktocover.reading.short.typicals import expand_typicals
+from oktocover.reading.short.typicals import expand_typicals, use_typicals
 from oktocover.reading.short.work import Work
 
 if TYPE_CHECKING:
@@ -32,9 +32,10 @@ def expand(
     expand_rows(work)
     expand_tables(work)
     expand_places(work)
-    walls.make()
-    expand_typicals(work)
+    typicals = expand_typicals(work)
     expand_places(work, nearest=True)
+    walls.make()
+    use_typicals(work, typicals)
     walls.fill()
     expand_chains(work)
     expand_statements(work)

@@ -14,14 +14,13 @@ from oktocover.site.root import Site
 
 _PLANNED = ("level", "use", "outline", "size", "corner", "walls")
 """Facts of a space on which the plan rests."""
-_DRAWN = ("outline", "size", "corner")
 
 
 def drawn(work: Work, rooms: Iterable[str]) -> str:
-    """How well the outlines of some rooms are known."""
+    """How well it is known where some rooms are, and that they are rooms."""
     spaces = work.data.get("spaces")
     facts = [spaces.get(room) for room in rooms] if isinstance(spaces, dict) else []
-    ways = [how_known(work, one, fact) for one in facts if isinstance(one, dict) for fact in _DRAWN if fact in one]
+    ways = [how_known(work, one, fact) for one in facts if isinstance(one, dict) for fact in _PLANNED if fact in one]
     return weakest("measured", *ways)
 
 

@@ -23,9 +23,15 @@ Typicals = dict[str, tuple[dict[str, Any], Path]]
 """By name: the facts of a typical, and the path where it is written."""
 
 
-def expand_typicals(work: Work) -> None:
-    """Give every entry that names a typical the facts it lacks."""
+def expand_typicals(work: Work) -> Typicals:
+    """Give every entry that names a typical the facts it lacks. The typicals are given back for entries made later."""
     typicals = _typicals(work)
+    use_typicals(work, typicals)
+    return typicals
+
+
+def use_typicals(work: Work, typicals: Typicals) -> None:
+    """Give every entry that still names a typical the facts it lacks."""
     refused: set[tuple[str, str]] = set()
     for name, one, facts in list(work.entries()):
         if KEY not in facts:
