@@ -118,7 +118,7 @@ def _checked(
         eye_only=sum(1 for one in own if any(m.found_by == "look" and m.kind == "record" for m in one.missing)),
         not_checked_here=tuple(not_checked(adopted.chain)),
         struck_here=adopted.struck,
-        warnings=(*adopted.warnings, *(problem.text() for problem in read.warnings), *_lapsed(view)),
+        warnings=(*adopted.warnings, *dict.fromkeys(_cautions(adopted)), *(problem.text() for problem in read.warnings), *_lapsed(view)),
     )
 
 
@@ -249,6 +249,13 @@ def _amended(rule: Rule, judged: Judged) -> tuple[str, ...]:
         ):
             found.append(f"{change.layer}: {change.cite}")
     return tuple(dict.fromkeys(found))
+
+
+def _cautions(adopted: Adopted) -> Iterator[str]:
+    """What the layers in force say of themselves."""
+    for variant in adopted.variants:
+        for layer in variant.rules.folded.layers:
+            yield from layer.cautions
 
 
 def _systems_by_stage(rules: Iterable[Rule]) -> dict[tuple[str, str], list[Rule]]:

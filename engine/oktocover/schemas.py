@@ -12,7 +12,7 @@ from oktocover._short_schemas import add_short_forms, common_values_schema
 from oktocover.data import data_dir
 from oktocover.measures import registry, trades
 from oktocover.quantities import NAMES, QuantityError, read
-from oktocover.rules import addresses, card_cases, cases, form, layers, limits, verbs, visits
+from oktocover.rules import addresses, card_cases, cases, form, layers, limits, signed, verbs, visits
 from oktocover.rules import declared as declarations
 from oktocover.site.base import HOW_KNOWN, FoundBy, spaced
 from oktocover.site.declared import NOTHING, Declared, speaking
@@ -186,6 +186,7 @@ def _rule_definitions() -> Schema:
         ),
         "case": _case(),
         "card_case": _mapping(card_cases.CARD_KEYS, {"given": {"type": "object"}}, ("card", "was")),
+        "entry_case": _mapping(card_cases.ENTRY_KEYS, {}, card_cases.ENTRY_KEYS[:3]),
         "sheet_case": _mapping(card_cases.SHEET_KEYS, {"given": {"type": "object"}}, ("field sheet", "line", "was")),
     }
 
@@ -244,8 +245,9 @@ def _layer(special: Schema, required: tuple[str, ...]) -> Schema:
         "facts": _named(_fact_schema()),
         "inspections": _named(_ref("inspection")),
         "changes": _named(_ref("change")),
-        "not checked here": _named({"anyOf": [{"type": "string"}, {"type": "object"}]}),
-        "checked by": {"type": "object"},
+        "not checked here": _named({"anyOf": [{"type": "string"}, _mapping(signed.LEFT_OUT_KEYS, {}, ("about",))]}),
+        "checked by": _mapping(signed.SIGNED_KEYS, {}, ("office", "date")),
+        "cautions": {"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}]},
         **special,
     }
     return {**_mapping(layers.LAYER_KEYS, known, required), "$defs": _rule_definitions()}
@@ -267,7 +269,10 @@ def _kind_schema() -> Schema:
 
 def _listed_cases() -> Schema:
     """Cases that stand in what they prove."""
-    return {"type": "array", "items": {"anyOf": [_ref("case"), _ref("card_case"), _ref("sheet_case")]}}
+    return {
+        "type": "array",
+        "items": {"anyOf": [_ref("case"), _ref("card_case"), _ref("sheet_case"), _ref("entry_case")]},
+    }
 
 
 def _loose_rule() -> Schema:

@@ -29,7 +29,7 @@ def test_a_number_says_its_books_and_whether_it_is_in_force(run: Any) -> None:
     assert ran.out == (
         "IN FORCE (Tallow Creek)\n"
         "  ifgc.test-hold: Gas test held long enough\n"
-        "      G2417.4.2 in IFGC 2021\n"
+        "      G2417.4.2 in IFGC 2018, IFGC 2021, IFGC 2024\n"
         "\n"
         "1 entry under G2417.4.2. One in full: oktocover rules NAME\n")
     other = told(run("rules", "--section", "1213.3", "--format", "json"))

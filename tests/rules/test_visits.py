@@ -226,3 +226,35 @@ def test_whole_visits_and_lines_of_the_field_sheet(shelf: Library) -> None:
     assert list(visits(shelf)) == ["rough", "test", "board"]
     other = proof(shelf, MORE.replace("by: paper", "by: look"), "more").failed
     assert any("with the change: none, the case says Tag of the office" in text for text in other)
+
+
+WORDS = """
+place: Dry Gulch
+adopts: {gas: {book: tst 1}}
+changes:
+  milder:
+    cite: Code 9
+    meant: yes
+    set: {tst.pressure.severity: correction, tst.pressure.section: "1.1"}
+    cases:
+      - {entry: tst.pressure.severity, is: correction, was: hazard}
+      - {entry: tst.pressure.section, is: "1.1", was: "1"}
+      - {entry: tst.pressure.note, is: x, was: none}
+"""
+
+
+def test_words_of_a_finding_prove_a_change(shelf: Library) -> None:
+    right = WORDS.replace("      - {entry: tst.pressure.note, is: x, was: none}\n", "")
+    assert (proof(shelf, right, "milder").failed, proof(shelf, right, "milder").not_proven) == ([], [])
+    assert all(one.rule != "tst.pressure" for one in prove(placed(shelf, right), "Dry Gulch"))
+    assert "'tst.pressure.note' is proven by a verdict" in proof(shelf, WORDS, "milder").failed[0]
+    wrong_ = proof(shelf, right.replace("was: hazard", "was: advisory"), "milder").failed
+    assert any("was: hazard, the case says advisory" in text for text in wrong_)
+
+
+def test_cautions_of_a_layer_are_printed_with_every_check(shelf: Library) -> None:
+    text = "cautions: [Nobody has read this edition yet.]\n"
+    (shelf.root / "tst" / "1" / "a.yaml").write_text(BOOK + text)
+    checked = check(read_site_text("site: x\n", today=DAY), placed(shelf, PLACE).adopt("dry gulch", []), DAY, "all")
+    assert "Nobody has read this edition yet." in checked.warnings
+    assert "cautions are sentences" in wrong(shelf, PLACE + "cautions: [{a: b}]\n")

@@ -6,7 +6,7 @@ import keyword
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Any, get_args
+from typing import Any, cast, get_args
 
 from oktocover.measures import registry
 from oktocover.quantities import NAMES, QuantityError, dimension
@@ -191,7 +191,9 @@ def _made(
         return None
     key = (*at, "one of" if "one of" in data else "type")
     form = _form(reading, said, thing, key)
-    return DeclaredFact(kind, name, means=means, found_by=by, layer=thing.layer, **form) if form else None
+    if form is None:
+        return None
+    return DeclaredFact(kind, name, means=means, found_by=cast("FoundBy", by), layer=thing.layer, **form)
 
 
 def _form(reading: _Reading, said: Any, thing: Thing, at: tuple[str | int, ...]) -> dict[str, Any] | None:

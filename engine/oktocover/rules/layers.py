@@ -176,6 +176,8 @@ class Layer:
     """The cases that show it, with their file."""
     not_checked: dict[str, Any] = field(default_factory=dict)
     checked_by: dict[str, Any] = field(default_factory=dict)
+    cautions: list[str] = field(default_factory=list)
+    """What to know of it, printed with every check in which it is in force."""
     documents: list[Document] = field(default_factory=list)
     files: list[FilePath] = field(default_factory=list)
 

@@ -178,6 +178,8 @@ def _touched(layer: Layer) -> dict[str, set[str]]:
         for verb in ("take", "set", "add"):
             for address, value in (change.data.get(verb) or {}).items():
                 parts = address.split(".")
+                if len(parts) > 2 and parts[-1] in card_cases.WORDS:
+                    continue  # no verdict shows it; a case of the change itself does
                 names = found.setdefault(".".join(parts[:2]), set())
                 names.update(parts[2:][-1:] if verb == "set" else _all_names(value))
                 if len(parts) == 2 and verb in ("set", "take"):

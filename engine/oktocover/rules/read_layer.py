@@ -199,7 +199,17 @@ def _adoption(layer: Layer, document: Document, data: Mapping[str, Any], problem
     layer.not_checked.update(_named(document, data, "not checked here", problems))
     layer.checked_by.update(_named(document, data, "checked by", problems))
     problems.extend(signature_problems(document, data))
+    layer.cautions.extend(_cautions(document, data, problems))
     _precedence(layer, document, data, problems)
+
+
+def _cautions(document: Document, data: Mapping[str, Any], problems: list[Problem]) -> list[str]:
+    said = data.get("cautions")
+    listed = said if isinstance(said, list) else [said] if said is not None else []
+    if not all(isinstance(one, str) for one in listed):
+        problems.append(Problem(document.place(("cautions",)), "cautions are sentences", "cautions: [a sentence]"))
+        return []
+    return [str(one) for one in listed]
 
 
 def _precedence(layer: Layer, document: Document, data: Mapping[str, Any], problems: list[Problem]) -> None:
