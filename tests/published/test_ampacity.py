@@ -389,6 +389,29 @@ def test_the_welder_factor_is_the_root_of_the_duty_cycle(duty: int) -> None:
     assert abs(float(table("welder_factor", "inverter", Fraction(duty, 100))) - sqrt(duty / 100)) < 0.01
 
 
+# Feeders of a whole dwelling at 83 percent.
+
+
+@pytest.mark.parametrize(
+    ("rating", "needed", "conductors", "carries", "source"),
+    [
+        (100, 83, "3 x 4 THHN CU", 85, "a trade forum and an article: 83 A, 4 AWG copper at 75 C"),
+        (200, 166, "4/0-4/0-4/0-2/0 AL SER", 180, "an examination study file: 166 A, 4/0 aluminum at 75 C, 180 A"),
+    ],
+)
+def test_a_feeder_of_a_whole_dwelling(rating: int, needed: int, conductors: str, carries: int, source: str) -> None:
+    rule = ruleset().rule("nec.feeder-conductors")
+    assert rule is not None
+    piece = cable(conductors, "75 C", f"{rating} A", receptacles=Members(()))
+    assert term("end_ampacity", piece) == carries, source
+    own = {"breaker": rating, "whole_dwelling": True, "load": needed, "runs": Members((piece,))}
+    found = {one.name: one for one in judge(rule, Env(Subject("feeder", "F-1", own), {}))}
+    assert found["nec.feeder-conductors.feeder_breaker"].verdict == "met", source
+    shop = Subject("feeder", "F-1", {**own, "breaker": rating + 50, "whole_dwelling": True})
+    found = {one.name: one for one in judge(rule, Env(shop, {}))}
+    assert found["nec.feeder-conductors.feeder_breaker"].verdict == "not met"
+
+
 NOT_TAKEN = {
     "four 10 AWG THHN at 120 F, published without the adjustment for four": "the article stops at 32.8 A; with four that carry "
     "current it is 26.24 A",
@@ -398,7 +421,7 @@ NOT_TAKEN = {
     "overload settings of motors (430.32)": "no rule asks for them yet",
     "five welders on one feeder, from a Canadian guide": "630.11(B) is not entered",
     "spot and seam welders": "article 630 III is not entered",
-    "services of 100 A and 200 A at 83 percent": "310.15(B)(7) is for services and feeders of a whole dwelling, not entered",
+    "services at 83 percent": "held for feeders of a whole dwelling; services are another topic",
     "the load of a vehicle charger (220.57)": "service and feeder loads, another topic",
     "equipment grounds that grow with their conductors (250.122(B))": "grounding, another topic",
     "a studio's rule of loading to 85 percent": "not the section's rule; only its current is used above",

@@ -85,6 +85,8 @@ def runs(view: SiteView) -> None:
         for machine in machines:
             if circuit_id in view.elements:
                 machine.own.setdefault("circuit", Fact(view.elements[circuit_id]))
+    for feeder in view.of("feeder"):
+        _feeder(feeder)
     for circuit in view.of("circuit"):
         circuit.own["feeds"] = _feeds(view, circuit, fed.get(circuit.id, []))
         found = pieces.get(circuit.id, [])
@@ -102,9 +104,22 @@ kind("circuit").facts.update(
         "feeds": FactType("many", kind="equipment", means="the equipment it feeds", computed=True),
     }
 )
+kind("feeder").facts["runs"] = _RUNS
 inverse(
     "circuit", "receptacles", "receptacle", via="circuit", list_name="receptacles", means="the receptacles it feeds"
 )
+
+
+def _feeder(feeder: Subject) -> None:
+    """Give a feeder its one run of conductors; it feeds no receptacle of its own."""
+    feeder.own["receptacles"] = Members(())
+    throughout = feeder.fact("cable")
+    known = isinstance(throughout.value, str)
+    feeder.own["runs"] = Members((_throughout(feeder, throughout),) if known else (), not known, _lacks(throughout))
+
+
+def _lacks(fact: Fact) -> tuple[Missing, ...]:
+    return fact.value.missing if isinstance(fact.value, Unknown) else ()
 
 
 def _throughout(circuit: Subject, cable: Fact) -> Subject:

@@ -15,5 +15,6 @@ from oktocover.measures import receptacles as receptacles
 from oktocover.measures import spaces as spaces
 from oktocover.measures import venting as venting
 from oktocover.measures import view as view
+from oktocover.measures import voltage_drop as voltage_drop
 from oktocover.measures import wall_spaces as wall_spaces
 from oktocover.measures import wiring as wiring

@@ -1,0 +1,31 @@
+"""Voltage lost along a circuit: the current through the resistance of its conductors, there and back.
+
+The resistance of a conductor is data of the rule files (Table 8); here is Ohm's law. Direct current and alternating
+current differ by under one percent up to 1/0 AWG, so one formula serves branch circuits and small feeders.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from oktocover.findings.finding import Step
+from oktocover.measures.registry import plain_function
+from oktocover.measures.values import Number, Worked
+from oktocover.quantities import number, show
+
+OHM_PER_LENGTH = "resistance per length"
+
+
+@plain_function(
+    "two_way_drop",
+    ("length", OHM_PER_LENGTH, "current"),
+    "voltage",
+    "voltage lost there and back over so much cable, at so much resistance a length, by so much current",
+)
+def two_way_drop(length: Number, resistance: Number, current: Number) -> Worked:
+    """Voltage (V) lost on both conductors of a two-wire circuit: 2 x length (nm) x resistance (ohm/nm) x current (A)."""
+    lost = number(Fraction(2) * length * resistance * current)
+    along = show(length, "length", "ft")
+    each = show(resistance, OHM_PER_LENGTH, "ohm per 1,000 ft")
+    how = f"2 x {along} x {each} x {show(current, 'current')}"
+    return Worked(lost, (Step("voltage lost there and back", how, show(lost, "voltage")),))
