@@ -412,3 +412,52 @@ def test_insulation_is_proven_part_by_part(shelf: Library) -> None:
     assert (found.verdict, found.measured, found.margin) == ("not met", "R-19+5ci", "")
     said = wrong(shelf, WALLS.replace("insulation >= needed", "insulation + insulation >= needed"))
     assert "calculates with an insulation" in said
+
+
+ROOF = """
+place: Snow Flat
+adopts: {gas: {book: tst 1}}
+kinds: {roof: {plural: roofs, means: a roof, facts: {drawn_for: {type: surface load, means: snow load it is drawn for}}}}
+rules:
+  load:
+    title: Roof load
+    section: R301.2
+    trade: framing
+    stage: rough
+    severity: hazard
+    each: roof
+    limits: {snow: blank psf}
+    require: drawn_for >= snow
+    remedy: Ask the office.
+    basis: {check: memory}
+"""
+
+
+def test_a_blank_is_asked_of_the_office_until_the_place_fills_it(shelf: Library) -> None:
+    (shelf.root / "jurisdictions" / "snow-flat.yaml").write_text(ROOF)
+    site = "roofs: {A: {drawn for: 40 psf}}\n"
+    load = findings(Library(shelf.root), site)["snow-flat.load", "A"]
+    assert load.verdict == "not recorded"
+    assert [(one.element, one.fact, one.found_by) for one in load.missing] == [("the place", "snow", "official")]
+    assert load.missing[0].means == "the place has not set this value (psf)"
+    town = "place: Low Town\nin: snow flat\nchanges: {snow: {cite: Code 1, set: {snow-flat.load.snow: 50 psf}}}\n"
+    (shelf.root / "jurisdictions" / "low-town.yaml").write_text(town)
+    filled = findings(Library(shelf.root), site, "low town")["snow-flat.load", "A"]
+    assert (filled.verdict, filled.required, filled.margin) == ("not met", "at least 50 psf", "short by 10 psf")
+
+
+def test_taking_out_a_declared_fact_gives_the_same_or_not_recorded(shelf: Library) -> None:
+    """Absent is not false: for every fact of the site that can be taken out alone."""
+    whole = {key: one.verdict for key, one in findings(shelf).items()}
+    cuts = (", fee: $12000", "building: {decks: 1}", "snow: {is: 40 psf, known: told, by: the office}")
+    for cut in (
+        *cuts,
+        ", out of snow: no",
+        "medium: water, ",
+        "head: 4 ft, ",
+        "medium: [water, air], ",
+        ", head: 6 ft",
+    ):
+        assert cut in SITE
+        for key, one in findings(shelf, SITE.replace(cut, "")).items():
+            assert one.verdict in (whole[key], "not recorded"), (cut, key)

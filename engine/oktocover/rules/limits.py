@@ -126,11 +126,11 @@ class Limit:
         if self.blank:
             return unknown(
                 Missing(
-                    self.name,
+                    "the place",
                     self.name.replace("_", " "),
                     "official",
                     kind="limit",
-                    means=f"the place sets this value ({self.blank})",
+                    means=f"the place has not set this value ({self.blank.removeprefix('blank ')})",
                 )
             )
         if self.many is not None:
