@@ -115,20 +115,28 @@ def _figures(old: Any, new: Any, sign: int, hazard: bool) -> Effect:
     for _, one in moves:
         if one is not None and (times is None or max(one, 1 / one) > max(times, 1 / times)):
             times = one
-    shown = (_text(old), _text(new))
+    shown = _shown(old, new)
     if any(move is None for move, _ in moves) or len(signs) > 1:
         return Effect("", "a limit", hazard, *shown, times)
     return Effect(_signed(sign * (signs.pop() if signs else 0)), "a limit", hazard, *shown, times)
 
 
+def _shown(old: Any, new: Any) -> tuple[str, str]:
+    """Two values as they are told: of a schedule the first row in which they differ."""
+    if not (isinstance(old, dict) and isinstance(new, dict)):
+        return _text(old), _text(new)
+    rows, after = old.get("rows", old), new.get("rows", new)
+    for key in rows if isinstance(rows, dict) and isinstance(after, dict) else ():
+        if key in after and rows[key] != after[key]:
+            before, then = _shown(rows[key], after[key])
+            return f"{key}: {before}", f"{key}: {then}"
+    return "", ""
+
+
 def _text(value: Any) -> str:
-    return (
-        ", ".join(map(str, value))
-        if isinstance(value, list)
-        else "a schedule"
-        if isinstance(value, dict)
-        else str(value)
-    )
+    if isinstance(value, list):
+        return ", ".join(map(str, value))
+    return "" if isinstance(value, dict) else str(value)
 
 
 def _moves(old: Any, new: Any) -> Iterator[tuple[int | None, Fraction | None]]:
