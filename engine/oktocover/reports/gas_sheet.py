@@ -17,7 +17,7 @@ _RULE: Final = "-" * WIDTH
 _LABEL: Final = 11
 _COLUMNS: Final = (
     ("pipe", 7),
-    ("by", 8),
+    ("by", 7),
     ("run", 16),
     ("row", 7),
     ("load", 9),
@@ -145,15 +145,16 @@ def _sections(sheet: GasSheet) -> Iterator[str]:
     yield _cells([unit if name in ("load", "carries", "spare") else "" for name, _ in _COLUMNS])
     used = dict.fromkeys(one.table for line in sheet.lines for one in (line.longest, line.branch) if one.table)
     for line in sheet.lines:
-        yield _section(line.pipe, "longest", line, line.longest, sheet)
+        yield _section(line.pipe, "long", line, line.longest, sheet)
         if line.branch.length != line.longest.length:
             yield _section("", "branch", line, line.branch, sheet)
     yield ""
     if used:
         yield from wrap(f"Table: {'; '.join(used)}.", WIDTH, "", "  ")
     yield from wrap(
-        "A run takes the same or the next longer row; nothing is interpolated. A section may go by the longest run, "
-        "or by the run to the farthest end of its own branch, measured from where the gas begins. 45+ is 45 at least; ? is not recorded.",
+        "A run takes the same or the next longer row; nothing is interpolated. A section may go by the longest run "
+        "(long), or by the run to the farthest end of its own branch (branch), measured from where the gas begins. "
+        "45+ is 45 at least; ? is not recorded.",
         WIDTH,
     )
 
