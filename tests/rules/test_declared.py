@@ -262,6 +262,14 @@ def test_a_fact_of_another_place_says_whose_it_is(shelf: Library, tmp_path: Path
     assert "'snow' is asked for by Snow Flat only" in said
     assert "out of snow" not in said
     assert who_declares(shelf, "gas systems", "no such fact") == ""
+    short = (
+        "permit: {jurisdiction: tst town}\nrows: [{list: gas systems, ids: [a, b], out of snow: yes}]\n"
+        "looked: [{all: gas systems, are: {out of snow: yes}, count: 2, by: M.K., day: 2026-05-03}]\n"
+    )
+    (shelf.root / "jurisdictions" / "tst-town.yaml").write_text("place: Tst Town\nadopts: {gas: {book: tst 1}}\n")
+    assert run(shelf, tmp_path, short, "check").output.count("asked for by") == 2
+    listed = "rows: [{list: drain tests, ids: [a, b], head: 4 ft}]\n"
+    assert "asked for by Snow Flat only" in run(shelf, tmp_path, listed, "check").output
 
 
 def test_cases_give_declared_facts_and_prove_the_rules(shelf: Library) -> None:

@@ -104,7 +104,7 @@ def _spread(work: Work, at: Path, name: str, value: Any, ids: list[str]) -> list
     """One value for each id, or None (and said) when that cannot be."""
     fact = str(at[-1])
     if fact not in facts_of(name):
-        work.unknown(at, f"'{short(fact)}' is not a key that stands in {name}", fact, facts_of(name), key=True)
+        work.no_fact(at, f"'{short(fact)}' is not a key that stands in {name}", fact, name, facts_of(name))
         return None
     parts = _parts(name, fact, value)
     if parts is None:

@@ -167,7 +167,7 @@ def _check_facts(work: Work, spoken: _Spoken) -> None:
             here = (*spoken.at, key, fact)
             alone = one_by_one(spoken.name, fact) if key == "are" else None
             if fact not in allowed:
-                work.unknown(here, f"'{short(fact)}' is no fact of {spoken.name}", fact, allowed, key=True)
+                work.no_fact(here, f"'{short(fact)}' is no fact of {spoken.name}", fact, spoken.name, allowed)
             elif alone:
                 do = f"write it at each of the {spoken.name}, as it was found there"
                 work.wrong(here, f"{alone}: no statement covers these, they are written one by one", do=do, key=True)

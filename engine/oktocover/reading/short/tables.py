@@ -86,7 +86,7 @@ def _mapping(work: Work, at: Path, name: str, row: Any) -> None:
             continue
         if key not in facts_of(name):
             message = f"'{short(key)}' is not a key that stands in {name}"
-            work.unknown((*at, key), message, key, facts_of(name), key=True)
+            work.no_fact((*at, key), message, key, name, facts_of(name))
         elif value is not None:
             facts[key] = value
     if work.add(name, one, facts, (*at, ID)):

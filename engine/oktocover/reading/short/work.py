@@ -42,6 +42,14 @@ class Work:
         near = nearest(str(word), known)
         self.wrong(path, message, "one of: " + ", ".join(known), f"did you mean '{near}'?" if near else "", key)
 
+    def no_fact(self, path: Path, message: str, fact: str, name: str, allowed: Iterable[str]) -> None:
+        """Say that a list has no such fact, with the place that asks for it where one does."""
+        self.unknown(path, message + self._elsewhere(name, fact), fact, allowed, key=True)
+
+    def _elsewhere(self, owner: str, word: str) -> str:
+        found = self.read.elsewhere(owner, word) if self.read.elsewhere is not None else ""
+        return f"; it is asked for by {found} only, which is not in force here" if found else ""
+
     def section(self, name: str) -> dict[str, Any] | None:
         """The entries of a list, made when there are none; None when something else stands there."""
         if self.data.get(name) is None:
@@ -81,6 +89,8 @@ class Work:
         if isinstance(name, str) and name in lists():
             return True
         said = f"there is no list '{short(name)}' in a site file" if isinstance(name, str) else "a list is named here"
+        if isinstance(name, str):
+            said += self._elsewhere("site", name)
         self.unknown(path, said, name, lists_in_order())
         return False
 
