@@ -385,7 +385,7 @@ def _order(one: Finding, rooms: dict[str, int], stages: dict[str, int], visit: s
 
 
 def _in_force(adopted: Adopted) -> tuple[InForce, ...]:
-    found = [InForce(book.printed, adopted.place.name) for book in adopted.books]
+    found = [InForce(book, adopted.place.name) for book in adopted.books_printed]
     return tuple(dict.fromkeys([*found, *(InForce(own.name, "the job") for own in adopted.standards)]))
 
 

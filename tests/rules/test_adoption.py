@@ -132,7 +132,7 @@ def test_a_verdict_is_given_when_all_editions_agree(tmp_path: Path) -> None:
 
 def test_both_editions_are_named_as_in_force(tmp_path: Path) -> None:
     adopted = shelf(tmp_path, town=BY_DAY).adopt("town", [])
-    assert {one.name for one in checked(adopted).in_force} == {"BK 1", "BK 2"}
+    assert {one.name for one in checked(adopted).in_force} == {"BK 2 or BK 1"}
     assert {one.name for one in checked(adopted, "applied: 2020-01-01").in_force} == {"BK 1"}
 
 
@@ -181,6 +181,9 @@ def test_an_edition_for_single_sections(tmp_path: Path) -> None:
     adopted = shelf(tmp_path, town=PARTS).adopt("town", [])
     found = finding(checked(adopted))
     assert (found.verdict, found.citation) == ("met", "BK 1 3.1")
+    assert [one.name for one in checked(adopted).in_force] == [
+        "BK 2 (without sections 3) and BK 1 (only sections 3.1 to 3.9)"
+    ]
     assert finding(checked(adopted), "bk.warm").citation == "BK 2 4.2(A)"
     turned = PARTS.replace("bk 2, without", "bk 1, without").replace("bk 1, only", "bk 2, only")
     assert verdict(shelf(tmp_path / "b", town=turned).adopt("town", [])) == "not met"

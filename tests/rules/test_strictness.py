@@ -250,6 +250,27 @@ def test_what_cannot_be_derived_is_argued_and_both_versions_hold(tmp_path: Path)
     assert [one.text for one in versions if one] == ["long > least", "long >= least"]
 
 
+def test_a_bound_holds_for_terms_and_tables_of_its_rules(tmp_path: Path) -> None:
+    for number, (line, message) in enumerate(
+        (
+            ("set: {tst.good.fine: [red, green, blue]}", "looser (red, green -> red, green, blue)"),
+            ("set: {tst.good.is: fitted}", "a change of the rules themselves"),
+            ("set: {'tst.sizes[1/2 in, most]': 3 in}", "looser (2 in -> 3 in)"),
+        )
+    ):
+        found = under(tmp_path / str(number), line).rules.folded.problems
+        assert len(found) == 1 and message in found[0].text(), (line, found)
+    assert not under(tmp_path / "a", "set: {tst.good.fine: [red]}").rules.folded.problems
+    assert not under(
+        tmp_path / "b", "set: {tst.good.fine: [red, green, blue]}", "rules: [tst.one]"
+    ).rules.folded.problems
+
+
+def test_a_change_of_a_schedule_is_told_by_its_row(tmp_path: Path) -> None:
+    found = under(tmp_path, "set: {tst.one.due: {by: fitted, rows: {yes: 1 in, no: 1 in}}}").rules.folded.problems
+    assert "looser (no: 2 in -> no: 1 in)" in found[0].message
+
+
 def test_a_bound_says_what_and_by_whom(tmp_path: Path) -> None:
     for scope, lower, message in (
         ("trade: general, rules: [tst.one]", "may not weaken", "says what it is about, once"),

@@ -56,6 +56,22 @@ class Adopted:
         return tuple(found.values())
 
     @property
+    def books_printed(self) -> tuple[str, ...]:
+        """The books in force as they are cited: `NEC 2020`; `NEC 2017 or NEC 2020` where the site does not decide."""
+        options: dict[str, dict[str, None]] = {}
+        for variant in self.variants:
+            for book in dict.fromkeys(layer.book for one in self.variants for layer in one.books):
+                own = [self._printed(layer, variant) for layer in variant.books if layer.book == book]
+                options.setdefault(book, {})[" and ".join(own) or "none"] = None
+        return tuple(" or ".join(sorted(names, key=lambda name: name == "none")) for names in options.values())
+
+    def _printed(self, layer: Layer, variant: Variant) -> str:
+        """One edition, with the part of it that is adopted."""
+        own = [self.board.entries[name] for name in variant.outcome.entries]
+        parts = [entry.part for entry in own if entry.book == layer.name]
+        return layer.printed if "" in parts else f"{layer.printed} ({', '.join(parts)})"
+
+    @property
     def undecided(self) -> bool:
         """Whether too little is written to judge anything."""
         return self.reading is not None and self.reading.undecided

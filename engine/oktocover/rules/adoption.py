@@ -55,6 +55,8 @@ class Entry:
     """The value of that fact that means this entry."""
     only: Pick | None = None
     without: Pick | None = None
+    part: str = ""
+    """The part of the edition that is adopted, in words; empty: all of it."""
 
     @property
     def parted(self) -> bool:
@@ -109,10 +111,12 @@ class Switchboard:
         self.chain = chain
         self.problems: list[Problem] = []
         self.entries: dict[str, Entry] = {}
+        self._of_place: dict[tuple[str, str], Entry] = {}
         self.changes: list[tuple[Change, Switch, str]] = []
         for number, layer in enumerate(chain):
             own = {name: entry for name in layer.adopts if (entry := self._entry(name, layer, chain[:number]))}
             self.entries.update(own)
+            self._of_place.update({(layer.name, name): entry for name, entry in self.entries.items()})
         for layer in chain:
             for change in layer.changes.values():
                 self._change(change)
@@ -140,6 +144,7 @@ class Switchboard:
         for key in ("only", "without"):
             if data.get(key) is not None:
                 pick = sections.pick(str(data[key]))
+                made.part = ", ".join(part for part in (made.part, f"{key} {data[key]}") if part)
                 setattr(made, key, pick)
                 if pick is None:
                     message = f"'{data[key]}' picks no part of a book"
@@ -156,14 +161,14 @@ class Switchboard:
             do = f"did you mean '{near}'?" if near else "in: names the place it lies in"
             self.problems.append(made.says(("as",), f"'{place}' is no place above this one", expected, do))
             return False
-        same = self.entries.get(made.name)
+        same = self._of_place.get((place, made.name))
         if same is None:
-            do = "one of: " + ", ".join(self.entries)
+            do = "one of: " + ", ".join(name for layer, name in self._of_place if layer == place)
             self.problems.append(made.says(("as",), f"'{place}' adopts nothing called '{made.name}'", do, ""))
             return False
         made.book, made.switches = same.book, (*same.switches, *made.switches)
         made.choice, made.chosen = same.choice, same.chosen
-        made.only, made.without = same.only, same.without
+        made.only, made.without, made.part = same.only, same.without, same.part
         return True
 
     def _change(self, change: Change) -> None:
@@ -249,7 +254,8 @@ class Switchboard:
     def read(self, roots: Roots) -> Reading:
         """What is in force for a site of which these facts are written."""
         names = self.open_facts(roots)
-        tried = {name: self._tried(name, roots) for name in names[:MOST_OPEN]}
+        # The latest days first, so that the first outcome is what is in force now.
+        tried = {name: list(reversed(self._tried(name, roots))) for name in names[:MOST_OPEN]}
         tried = {name: values for name, values in tried.items() if values}
         by_outcome: dict[Outcome, list[Values]] = {}
         for values in self._combinations(tried):

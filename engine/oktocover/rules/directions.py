@@ -27,6 +27,9 @@ class Directions:
     """By the id of a Limit or of a table's Schedule."""
     severe: set[int] = field(default_factory=set)
     """Ids of those that a rule of severity hazard uses."""
+    users: dict[int, set[str]] = field(default_factory=dict)
+    """The rules that use a term or a table, by the id of the Term or of the table's Schedule."""
+    rule: str = ""
     kept: list[Any] = field(default_factory=list)
     """What the ids are of, so that they stay theirs."""
 
@@ -37,8 +40,14 @@ class Directions:
 
     def add(self, rule: Rule) -> Directions:
         """Follow a rule."""
+        self.rule = rule.id
         _Walk(self, rule.severity == "hazard").node(rule.body, helps=False)
         return self
+
+    def uses(self, thing: Any) -> None:
+        """Note that the rule at hand uses a term or a table."""
+        self.users.setdefault(id(thing), set()).add(self.rule)
+        self.kept.append(thing)
 
     def note(self, thing: Limit | Schedule, sign: int, hazard: bool) -> bool:
         """Note one use; whether it is a new one."""
@@ -109,8 +118,10 @@ class _Walk:
         if isinstance(leaf, LimitLeaf):
             self._limit(leaf.limit, sign)
         elif isinstance(leaf, TermLeaf):
+            self.into.uses(leaf.term)
             self.expression(leaf.term.compiled(), sign)
         elif isinstance(leaf, TableLeaf):
+            self.into.uses(leaf.table)
             self.into.note(leaf.table, sign, self.hazard)
             self._all(leaf.keys, 0)
         elif isinstance(leaf, PlainCallLeaf):

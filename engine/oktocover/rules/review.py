@@ -36,7 +36,7 @@ def review(folded: Folded, rules: RuleSet, of: Iterable[Edit]) -> list[Problem]:
         found += _strike(edit, effect)
         found += _stated(edit, effect)
         found += _slip(edit, effect)
-        for bound, layer in _bounds_on(folded, edit):
+        for bound, layer in _bounds_on(folded, derive, edit):
             found += _bounded(folded, rules, edit, effect, bound, layer)
     return found
 
@@ -92,15 +92,17 @@ def _round(value: object) -> str:
     return f"{float(value):.3g}"  # type: ignore[arg-type]
 
 
-def _bounds_on(folded: Folded, edit: Edit) -> Iterator[tuple[Bound, Layer]]:
-    """The bounds of layers above the one an edit belongs to that speak of its rule."""
-    if edit.section != "rules" or not edit.change.place:
+def _bounds_on(folded: Folded, derive: Derive, edit: Edit) -> Iterator[tuple[Bound, Layer]]:
+    """The bounds of layers above the one an edit belongs to that speak of its rule, or of one that uses its term."""
+    if not edit.change.place or not any(layer.bounds for layer in folded.layers):
         return
+    about = {name: folded.things["rules"].get(name) for name in derive.users(edit)}
+    about = {**about, edit.name: edit.before} if edit.section == "rules" else about
     for layer in folded.layers:
         if layer.name == edit.change.layer:
             return
         for bound in layer.bounds.values():
-            if _speaks_of(bound, edit.name, edit.before):
+            if any(thing is not None and _speaks_of(bound, name, thing) for name, thing in about.items()):
                 yield bound, layer
 
 
@@ -133,6 +135,10 @@ def _bounded(
         )
         return
     if effect.strictness:
+        return
+    if edit.section != "rules":
+        message = f"whether this makes the rules that use '{edit.name}' looser cannot be derived. {above}"
+        yield edit.change.problem(at, message, "a change of the rules themselves", "")
         return
     if edit.change.data.get("effect") != "stricter":
         message = f"whether this makes '{edit.name}' looser cannot be derived. {above}"

@@ -58,23 +58,36 @@ class Derive:
     def _compiled(self, name: str, thing: Thing) -> Rule | None:
         return self.rules.compile(name, thing, strict=False, problems=[])
 
-    def _of_shared(self, edit: Edit) -> Effect:
-        """A term or a table: its direction is that of all the rules that use it."""
+    def users(self, edit: Edit) -> list[str]:
+        """The rules an edit is about: its own, or all that use its term or table."""
+        if edit.section == "rules":
+            return [edit.name]
+        if edit.section not in ("terms", "tables"):
+            return []
+        made = self.rules.term(edit.name) if edit.section == "terms" else self.rules.table(edit.name)
+        return sorted(self._all().users.get(id(made), ()))
+
+    def _all(self) -> Directions:
         if self._shared is None:
             self._shared = directions(self.rules.rules())
+        return self._shared
+
+    def _of_shared(self, edit: Edit) -> Effect:
+        """A term or a table: its direction is that of all the rules that use it."""
+        shared = self._all()
         after = edit.after.data if edit.after is not None else None
         if edit.section == "tables":
             table = self.rules.table(edit.name)
-            hazard = id(table) in self._shared.severe
+            hazard = id(table) in shared.severe
             if "rows" not in edit.trail or edit.verb not in ("set", "take"):
                 return Effect("", "a table", hazard)
-            return _figures(_at(edit.before.data, edit.trail), _at(after, edit.trail), self._shared.of(table), hazard)
+            return _figures(_at(edit.before.data, edit.trail), _at(after, edit.trail), shared.of(table), hazard)
         term = self.rules.term(edit.name)
         if edit.trail[:1] != ("limits",) or term is None:
             return Effect("other" if edit.trail[:1] in (("section",), ("note",)) else "", "a term")
         limit = term.scope.limits(str(edit.trail[1]))
-        hazard = id(limit) in self._shared.severe
-        return _change_of(edit, self._shared.of(limit), hazard)
+        hazard = id(limit) in shared.severe
+        return _change_of(edit, shared.of(limit), hazard)
 
 
 def _data_hazard(data: Any) -> bool:
