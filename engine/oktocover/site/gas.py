@@ -274,6 +274,7 @@ class GasOutlet(Element):
 
     appliance: Annotated[str, RefTo(("appliance",))] | None = means("the appliance that will stand here")
     capped: YesNo | None = means("closed by a threaded cap or plug")
+    joined: YesNo | None = means("an appliance is joined to it")
     load: HeatRate | None = means("input it is meant for, where no appliance stands there yet", by="paper")
     comes_out_of: Literal["wall", "ceiling", "floor"] | None = means("what it comes out of")
     past_finish: Length | None = means(
