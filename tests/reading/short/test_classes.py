@@ -203,6 +203,9 @@ def test_a_room_that_is_not_drawn_may_be_behind_any_wall(fact: str, why: str) ->
     assert set(read("  - {wall: garage.west, exterior: yes}\n  - {all: outside walls, framing: outside}\n", rooms=rooms).site.walls) == {
         "garage.west"
     }, "what the writer says himself stands"
+    for word, sides in (("yes", ["garage.west"]), ("no", None)):
+        named = read(f"  - {{wall: garage.west, exterior: {word}}}\n", rooms=rooms)
+        assert said(named, "sides") == {"garage.west": sides}, "an outside wall has one side, an inside one another that nobody knows"
 
 
 @pytest.mark.parametrize(("fact", "why"), [("level: main, use: storage", "level of store"), ("use: storage, level: main", "its use")])

@@ -122,6 +122,8 @@ class Classes:
         """Let a line speak of a wall, which is made when it is the first."""
         if wall is None:
             sides = found.sides if found is not None and found.sure else ()
+            if not sides and line.form == "wall" and str(value_of(line.facts.get("exterior"))).lower() in YES:
+                sides = (self.plan.ref(name),)  # whoever says that it is an outside wall says that it has no other side
             wall = MadeWall(line.id or name, sides, line.id is not None)
             self.walls.append(wall)
             self.by_side.update(
@@ -243,7 +245,7 @@ class Classes:
         more = len(names) - MOST_LISTED
         listed = ", ".join(names[:MOST_LISTED]) + (f" and {more} more" if more > 0 else "")
         message = f"no line about all walls of a sort speaks of {listed}: {'; '.join(self._doubts(rooms, open_))}"
-        do = "record that, or write these walls by name: {wall: room.wall, exterior: yes, ...}"
+        do = "record that, or write these walls by name: {wall: room.wall, exterior: yes}, {id: W-1, sides: [...], exterior: no}"
         self._blank((sorted_lines or lines)[0], message, do, len(whole) < len(open_) or bool(undrawn))
 
     def _doubts(self, rooms: set[str], walls: list[MadeWall] | None = None, sure: bool = True) -> list[str]:
