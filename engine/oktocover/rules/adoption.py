@@ -8,7 +8,7 @@ which facts those are and every outcome they can have.
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import product
 from typing import Any
@@ -91,17 +91,16 @@ class Reading:
     wrong: list[tuple[tuple[str | int, ...], str, str, str]] = field(default_factory=list)
     """What the site says that cannot be: path in the site file, message, expected, what to do."""
 
-    def between(self, one: int, other: int) -> tuple[Missing, ...]:
-        """The facts in which two outcomes differ, each by itself where that is possible."""
-        alone: dict[str, None] = {}
-        together: dict[str, None] = {}
-        for a in self.tried[one]:
-            for b in self.tried[other]:
-                differing = [name for name in self.missing if a.get(name) != b.get(name)]
-                together.update(dict.fromkeys(differing))
-                if len(differing) == 1:
-                    alone[differing[0]] = None
-        return tuple(self.missing[name] for name in self.missing if name in (alone or together))
+    def between(self, pairs: Iterable[tuple[int, int]]) -> tuple[Missing, ...]:
+        """The facts that lead from one outcome of a pair to the other: each by itself, else as few as do together."""
+        found: dict[int, dict[str, None]] = {}
+        for one, other in pairs:
+            for a in self.tried[one]:
+                for b in self.tried[other]:
+                    differing = [name for name in self.missing if a.get(name) != b.get(name)]
+                    found.setdefault(len(differing), {}).update(dict.fromkeys(differing))
+        fewest = found[min(found)] if found else {}
+        return tuple(self.missing[name] for name in self.missing if name in fewest)
 
 
 class Switchboard:

@@ -31,7 +31,9 @@ def edit(data: Any, spot: Spot | None, verb: str, value: Any) -> str:
         old, new = _form(spot.value), _form(value)
         if old and new and old != new and spot.group in ("limits", "rows"):
             return f"'{_short(value)}' is {new}, where '{_short(spot.value)}' stands, {old}"
+        before = set(_mentioned(data))
         spot.container[spot.key] = copy.deepcopy(value)
+        _drop_unused(data, before)
         return ""
     return _add_into(spot, value)
 
@@ -84,7 +86,7 @@ def _strike(data: Any, spot: Spot | None, effect: Any) -> str:
 
 
 def _drop_unused(data: Any, before: set[str]) -> None:
-    """A limit that a strike leaves without user goes with it."""
+    """A limit that a strike or another expression leaves without user goes with it."""
     while True:
         gone = before - set(_mentioned(data))
         dropped = [(limits, name) for limits in _limits(data) for name in limits if name in gone]

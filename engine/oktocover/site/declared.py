@@ -72,6 +72,14 @@ class Declared:
     kinds: tuple[DeclaredKind, ...] = ()
 
     @cached_property
+    def _hash(self) -> int:
+        return hash((self.facts, self.kinds))
+
+    def __hash__(self) -> int:
+        """Worked out once: every name of every rule is looked up by what is declared."""
+        return self._hash
+
+    @cached_property
     def by_kind(self) -> dict[str, tuple[DeclaredFact, ...]]:
         """The declared facts of each kind that has some."""
         found: dict[str, tuple[DeclaredFact, ...]] = {}
