@@ -41,7 +41,7 @@ def command(site: str, what: str, plan: str | None, expanded: bool, today: str |
     """Read SITE back, so that a slip is seen at once. Nothing is judged.
 
     WHAT: a room, a wall (studio.north), an element, or something worked out from them: each fact with its value, where
-    it came from and how it is known.
+    it came from and how it is known. Or a visit: what it wants ready, and what no figure decides.
     """
     if expanded and (what or plan is not None):
         raise click.UsageError("the full form is that of the whole site: give --expanded alone")
@@ -97,13 +97,20 @@ def _sheet(read: SiteFile, view: SiteView, what: str, path: Path, today: str | N
 
     known = names(view)
     if what not in known and view.plan.wall(what) is None:
-        near = nearest(what, known)
+        adopted = adopted_for(read, path, rulesets)
+        visits = [one.name for one in adopted.rules.inspections()]
+        if what in visits:
+            from oktocover.reports.visit_sheet import visit_sheet
+
+            checked = check(read, adopted, read_day(today), ALL_VISITS, figures=False)
+            return next(visit_sheet(one) for one in checked.visits if one.name == what)
+        near = nearest(what, [*known, *visits])
         raise InputProblems(
             [
                 Problem(
                     None,
                     f"there is no '{what}' in this site",
-                    "a room, a wall (room.wall), or the id of an element",
+                    "a room, a wall (room.wall), the id of an element, or a visit",
                     f"did you mean '{near}'?" if near else f"see everything with: oktocover show {path}",
                 )
             ]

@@ -132,7 +132,7 @@ def _at_the_visit(checked: Checked, width: int) -> list[str]:
     if not parts:
         return []
     for shown in range(len(parts), 0, -1):
-        more = f"; and {len(parts) - shown} more: --format json" if shown < len(parts) else ""
+        more = f"; and {len(parts) - shown} more: show SITE VISIT" if shown < len(parts) else ""
         lines = wrap(f"AT THE VISIT: {'; '.join(clean(one, 120) for one in parts[:shown])}{more}", width, "", "   ")
         if len(lines) <= READY_LINES:
             return lines
