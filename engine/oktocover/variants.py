@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
+from functools import cache
 from itertools import combinations
 
 from oktocover.findings.finding import Finding, Missing
@@ -33,20 +34,18 @@ def merged(by_variant: Sequence[Sequence[Finding]], reading: Reading) -> list[Fi
     """One finding for each rule and thing that any variant speaks of."""
     if len(by_variant) == 1 and not reading.undecided:
         return list(by_variant[0])
-    between = {
-        (one, other): reading.between(one, other) for one, other in combinations(range(len(reading.outcomes)), 2)
-    }
     found: dict[tuple[str, str], dict[int, Finding]] = {}
     for number, findings in enumerate(by_variant):
         for one in findings:
             found.setdefault((one.rule, one.element), {})[number] = one
-    return [_one(versions, len(by_variant), between, reading) for versions in found.values()]
+    decide = cache(reading.between)
+    return [_one(versions, len(by_variant), decide, reading) for versions in found.values()]
 
 
 def _one(
     versions: dict[int, Finding],
     count: int,
-    between: dict[tuple[int, int], tuple[Missing, ...]],
+    decide: Callable[[tuple[tuple[int, int], ...]], tuple[Missing, ...]],
     reading: Reading,
 ) -> Finding:
     verdicts = [versions[number].verdict if number in versions else None for number in range(count)]
@@ -58,10 +57,8 @@ def _one(
             lacks = dict.fromkeys(missing for one in versions.values() for missing in one.missing)
             return replace(first, missing=tuple(lacks), settled=all(one.settled for one in versions.values()))
         return replace(first, note=_either_way(first, list(versions.values())))
-    decide = dict.fromkeys(
-        missing for (one, other), facts in between.items() if verdicts[one] != verdicts[other] for missing in facts
-    )
-    return _open(first, tuple(decide), versions.values(), whole=True)
+    pairs = ((one, other) for one, other in combinations(range(count), 2) if verdicts[one] != verdicts[other])
+    return _open(first, decide(tuple(pairs)), versions.values(), whole=True)
 
 
 def _open(first: Finding, facts: tuple[Missing, ...], versions: Iterable[Finding], whole: bool) -> Finding:
@@ -70,14 +67,14 @@ def _open(first: Finding, facts: tuple[Missing, ...], versions: Iterable[Finding
     harmless = whole and not any(
         one.verdict == "not met" or (one.verdict == "not recorded" and not one.settled) for one in versions
     )
-    named = ", ".join(missing.fact for missing in facts)
+    named = ", ".join(f"{missing.element} {missing.fact}" for missing in facts)
     more = (missing for one in versions if one.verdict == "not recorded" for missing in one.missing)
     return replace(
         first,
         verdict="not recorded",
         missing=tuple(dict.fromkeys([*facts, *more])),
         settled=harmless,
-        remedy=f"Write down under permit or building: {named}. It decides which rules hold here.",
+        remedy=f"Write down: {named}. It decides which rules hold here.",
         close_with=f"{facts[0].fact}: <{facts[0].means or 'what it is'}>" if facts else first.close_with,
         closer_than_tape=False,
     )

@@ -121,6 +121,16 @@ def test_what_is_missing_is_named(tmp_path: Path) -> None:
     assert found.missing[0].found_by == "paper"
 
 
+def test_only_what_decides_this_verdict_is_asked_for(tmp_path: Path) -> None:
+    more = "changes:\n  c: {cite: Ord. 1, when: building.metal, meant: yes, set: {bk.warm.require: finished}}\n"
+    adopted = shelf(tmp_path, town=BY_DAY + more).adopt("town", [])
+    found = checked(adopted)
+    assert [missing.path for missing in finding(found).missing] == [("permit", "applied")]
+    assert finding(found).remedy == "Write down: permit applied. It decides which rules hold here."
+    warm = [missing.path for missing in finding(found, "bk.warm").missing]
+    assert warm == [("building", "metal"), ("spaces", "R", "finished")]
+
+
 def test_a_verdict_is_given_when_all_editions_agree(tmp_path: Path) -> None:
     adopted = shelf(tmp_path, town=BY_DAY).adopt("town", [])
     assert verdict(adopted, ceiling="8 ft") == "met"
