@@ -1,9 +1,11 @@
 """What a place adopts: by day, by use, by choice, in part; and what is said when the site does not say what decides."""
 
+import datetime
 from pathlib import Path
 
 import pytest
 
+from oktocover.measures.subject import Subject
 from oktocover.reading.problems import InputProblems
 
 from .places import checked, finding, shelf, verdict
@@ -399,3 +401,31 @@ def test_what_another_change_struck_is_told_with_both_places(tmp_path: Path) -> 
     found = shelf(tmp_path, state=state, town=town).adopt("town", []).rules.folded.problems
     assert len(found) == 1 and "was struck by 's' of State" in found[0].message
     assert "town.yaml:4:" in found[0].text() and "state.yaml:4:" in found[0].text()
+
+
+@pytest.mark.parametrize(
+    ("line", "why"),
+    [
+        ("status: proposed", "proposed"),
+        ("{from: asleep, wakes: the council votes}", "asleep until the council votes"),
+        ("from: 2030-01-01", "from 2030-01-01"),
+        ("{from: 2019-01-01, until: 2019-02-01}", "from 2019-01-01 to before 2019-02-01"),
+        ("with: old", "with 'old'"),
+        ("when: building.metal", "when building.metal"),
+    ],
+)
+def test_what_is_not_in_force_is_listed_with_why(tmp_path: Path, line: str, why: str) -> None:
+    text = CHANGE.format(line=line.strip("{}").replace(", ", "\n    "))
+    adopted = shelf(tmp_path, town=text).adopt("town", [])
+    roots = {name: Subject(name, name) for name in ("site", "building", "permit")}
+    roots["permit"].own["applied"] = datetime.date(2025, 1, 1)
+    roots["building"].own["metal"] = False
+    assert [(change.name, told) for change, told in adopted.for_site(roots).not_in_force()] == [("c", why)]
+
+
+def test_a_change_of_a_book_that_is_not_shipped_sleeps(tmp_path: Path) -> None:
+    place = "place: Town\nadopts: {a: {book: bk 1}, m: {book: mech 2021}}\nchanges:\n  c: {cite: Ord. 1, set: {mech.x.y: 1 in}}\n"
+    adopted = shelf(tmp_path, town=place).adopt("town", [])
+    adopted.check_every()
+    assert "mech 2021, which is not among the shipped books" in adopted.warnings[0]
+    assert [told for _, told in adopted.not_in_force()] == ["what it changes is in no book in force"]

@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 
 from oktocover.reading.problems import InputProblems, Problem
-from oktocover.rules.adoption import Outcome, Reading, Switchboard, told
-from oktocover.rules.layers import Layer
+from oktocover.rules.adoption import Outcome, Reading, Switchboard, days, told
+from oktocover.rules.layers import Change, Layer
 from oktocover.rules.ruleset import RuleSet
 from oktocover.rules.switches import Roots, Values
 
@@ -107,6 +107,21 @@ class Adopted:
                     found.setdefault((str(one.place), one.message), replace(one, do=do))
         if found:
             raise InputProblems(found.values())
+
+    def not_in_force(self) -> Iterator[tuple[Change, str]]:
+        """Changes of its places that are in force in no variant, each with why."""
+        switches = {(change.layer, change.name): (switch, with_) for change, switch, with_ in self.board.changes}
+        for layer in self.chain:
+            for change in layer.changes.values():
+                key = (change.layer, change.name)
+                if all(key in variant.outcome.idle for variant in self.variants):
+                    switch, with_ = switches[key]
+                    window = days(switch.first, switch.end) if switch.dated else ""
+                    asked = f"when {change.data['when']}" if switch.when is not None else ""
+                    with_it = f"with '{with_}'" if with_ else ""
+                    yield change, switch.never or ", ".join(part for part in (with_it, window, asked) if part)
+                elif all(any(change is one for _, one in variant.rules.folded.idle) for variant in self.variants):
+                    yield change, "what it changes is in no book in force"
 
     @property
     def struck(self) -> tuple[str, ...]:
