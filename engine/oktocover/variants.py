@@ -8,7 +8,7 @@ from functools import cache
 from itertools import combinations
 
 from oktocover.findings.finding import Finding, Missing
-from oktocover.rules.adoption import Reading
+from oktocover.rules.outcomes import Reading
 
 WORST_FIRST = ("not met", "not recorded", "met", "does not apply")
 

@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 
 from oktocover.reading.problems import InputProblems, Problem
-from oktocover.rules.adoption import Outcome, Reading, Switchboard, days, told
+from oktocover.rules.adoption import Switchboard
 from oktocover.rules.layers import Change, Layer
+from oktocover.rules.outcomes import Outcome, Reading, days, told
 from oktocover.rules.ruleset import RuleSet
 from oktocover.rules.switches import Roots, Values
 

@@ -8,19 +8,20 @@ which facts those are and every outcome they can have.
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import product
 from typing import Any
 
 from oktocover.findings.finding import Missing
 from oktocover.measures.registry import fact_type
 from oktocover.measures.subject import Subject
-from oktocover.measures.values import Range, Unknown
+from oktocover.measures.values import Unknown
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import Problem
 from oktocover.rules import sections
 from oktocover.rules.layers import Change, Layer, Says
+from oktocover.rules.outcomes import Outcome, Reading, days, windows
 from oktocover.rules.sections import Pick
 from oktocover.rules.switches import (
     CHOICES,
@@ -67,40 +68,6 @@ class Entry:
         """Whether a rule of this section and trade is adopted by it."""
         inside = self.only is None or self.only.holds(section, trade)
         return inside and not (self.without is not None and self.without.holds(section, trade))
-
-
-@dataclass(frozen=True, slots=True)
-class Outcome:
-    """What is in force: names of `adopts` entries, and (layer, change) of the changes that are not."""
-
-    entries: tuple[str, ...]
-    idle: frozenset[tuple[str, str]] = frozenset()
-
-
-@dataclass(slots=True)
-class Reading:
-    """What is in force for one site: one outcome, or several with the facts that would decide."""
-
-    outcomes: list[Outcome]
-    tried: list[list[Values]]
-    """For each outcome, the values of the open facts that lead to it."""
-    missing: dict[str, Missing] = field(default_factory=dict)
-    """The open facts by their full names."""
-    undecided: bool = False
-    """More is open than was tried: nothing can be judged."""
-    wrong: list[tuple[tuple[str | int, ...], str, str, str]] = field(default_factory=list)
-    """What the site says that cannot be: path in the site file, message, expected, what to do."""
-
-    def between(self, pairs: Iterable[tuple[int, int]]) -> tuple[Missing, ...]:
-        """The facts that lead from one outcome of a pair to the other: each by itself, else as few as do together."""
-        found: dict[int, dict[str, None]] = {}
-        for one, other in pairs:
-            for a in self.tried[one]:
-                for b in self.tried[other]:
-                    differing = [name for name in self.missing if a.get(name) != b.get(name)]
-                    found.setdefault(len(differing), {}).update(dict.fromkeys(differing))
-        fewest = found[min(found)] if found else {}
-        return tuple(self.missing[name] for name in self.missing if name in fewest)
 
 
 class Switchboard:
@@ -316,7 +283,12 @@ class Switchboard:
                 do = f"did you mean '{near}'?" if near else ""
                 yield path, f"'{value}' is not among what can be chosen here", "one of: " + ", ".join(words), do
             elif all(False in [switch.holds(roots, {}) for switch in entry.switches] for entry in live):
-                yield path, f"'{value}' is not open to this permit", _window(live), "take the line out, or mend the day"
+                yield (
+                    path,
+                    f"'{value}' is not open to this permit",
+                    windows(switch for entry in live for switch in entry.switches),
+                    "take the line out, or mend the day",
+                )
 
     def every(self) -> list[tuple[Outcome, Values]]:
         """Every outcome any site can have here, each with facts that lead to it."""
@@ -345,12 +317,12 @@ class Switchboard:
                 undated.add(book)
             for switch in dated:
                 books.setdefault((book, switch.by), []).append((switch, entry))
-        for (book, _), windows in books.items():
+        for (book, _), dated_here in books.items():
             if book in undated:
                 continue
-            windows.sort(key=lambda one: (one[0].first or datetime.date.min, one[0].end or datetime.date.max))
-            covered, last = windows[0][0].end, windows[0][1]
-            for switch, entry in windows[1:]:
+            dated_here.sort(key=lambda one: (one[0].first or datetime.date.min, one[0].end or datetime.date.max))
+            covered, last = dated_here[0][0].end, dated_here[0][1]
+            for switch, entry in dated_here[1:]:
                 if covered is not None and switch.first is not None and switch.first > covered:
                     before, after = (one.says((), "", "", "").place for one in (last, entry))
                     yield (
@@ -375,31 +347,3 @@ class Switchboard:
             for other in tried:
                 for a, b in product(tried[one], tried[other]):
                     yield {**last, one: a, other: b}
-
-
-def _window(entries: list[Entry]) -> str:
-    parts = []
-    for switch in (switch for entry in entries for switch in entry.switches if switch.dated):
-        name = switch.by.removeprefix("permit.").replace(".", " ")
-        parts.append(f"{name} {days(switch.first, switch.end)}")
-    return " or ".join(dict.fromkeys(parts))
-
-
-def days(first: datetime.date | None, end: datetime.date | None) -> str:
-    """A window of days in words."""
-    if first is None:
-        return f"before {end}"
-    return f"from {first}" if end is None else f"from {first} to before {end}"
-
-
-def told(values: Values) -> str:
-    """Values that lead to an outcome, in words: `permit applied 2019-12-31, building use one family`."""
-    return ", ".join(
-        f"{name.removeprefix(CHOICES).replace('.', ' ').replace('_', ' ')} {_word(one)}" for name, one in values.items()
-    )
-
-
-def _word(value: Any) -> str:
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return "not recorded" if isinstance(value, (Unknown, Range)) else str(value)

@@ -13,11 +13,12 @@ from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Place, Problem
 from oktocover.rules.adopted import Adopted as Adopted
 from oktocover.rules.adopted import Variant
-from oktocover.rules.adoption import Outcome, Switchboard
+from oktocover.rules.adoption import Switchboard
 from oktocover.rules.declared import declared_by
 from oktocover.rules.fold import Elsewhere, Folded
 from oktocover.rules.lay import lay
 from oktocover.rules.layers import Layer, Thing
+from oktocover.rules.outcomes import Outcome
 from oktocover.rules.parts import join_books
 from oktocover.rules.read_layer import read_layer
 from oktocover.rules.review import review
