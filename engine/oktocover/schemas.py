@@ -244,7 +244,7 @@ def _layer(special: Schema, required: tuple[str, ...]) -> Schema:
         "kinds": _named(_kind_schema()),
         "facts": _named(_fact_schema()),
         "inspections": _named(_ref("inspection")),
-        "changes": _named(_ref("change")),
+        "changes": {"anyOf": [_named(_ref("change")), {"type": "null"}]},
         "not checked here": _named({"anyOf": [{"type": "string"}, _mapping(signed.LEFT_OUT_KEYS, {}, ("about",))]}),
         "checked by": _mapping(signed.SIGNED_KEYS, {}, ("office", "date")),
         "cautions": {"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}]},

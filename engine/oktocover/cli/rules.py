@@ -124,7 +124,7 @@ def _world(jurisdiction: str | None, site: str | None, rulesets: str | None) -> 
     else:
         refuse_rings(shelf, jurisdiction, Path())
         adopted = shelf.adopt(jurisdiction, [], Path())
-    adopted.rules.check()
+    adopted.check_every()
     return World(shelf, adopted)
 
 
@@ -135,7 +135,7 @@ def _books(shelf: Library, named: str | None) -> Layer | None:
         return None
     title = " and ".join(shelf.chain(name)[-1].printed for name in names)
     document = read_yaml("".join(f"{name}: {{book: {name}}}\n" for name in names), title)
-    return Layer(title, adopts=document.data, adopts_in=dict.fromkeys(names, document))
+    return Layer(title, adopts={name: {"book": name} for name in names}, adopts_in=dict.fromkeys(names, document))
 
 
 def _listed(world: World, found: list[Rule], only: str, today: datetime.date, programs: bool) -> str:

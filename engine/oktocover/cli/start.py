@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from oktocover.cli.common import library, rulesets_option
+from oktocover.cli.common import library, read_day, rulesets_option, today_option
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
 from oktocover.rules.library import MODEL
@@ -58,14 +58,50 @@ looked:
 """
 
 
+PLACE = "jurisdiction"
+"""The word after `start` that asks for the file of a place instead of a site."""
+
+
 @click.command("start")
-@click.argument("file", default="site.yaml")
+@click.argument("what", nargs=-1, metavar="[FILE | jurisdiction [NAME]]")
+@click.option("--yes", "sure", is_flag=True, help="For a place: ask nothing, take the model books.")
+@today_option
 @rulesets_option
-def command(file: str, rulesets: str | None) -> None:
+def command(what: tuple[str, ...], sure: bool, today: str | None, rulesets: str | None) -> None:
     """Ask at most twelve questions and write FILE (site.yaml if left out): a site that loads.
 
-    Every blank has a comment that says what belongs there.
+    `start jurisdiction NAME` writes the file of a place instead (NAME, or a path that ends in .yaml), with an example
+    of each thing such a file can say, commented out. Every blank has a comment that says what belongs there.
     """
+    if what[:1] == (PLACE,):
+        if len(what) > 2:
+            raise click.UsageError(
+                f'a name of several words stands in quotes: start jurisdiction "{" ".join(what[1:])}"'
+            )
+        _place(what[1] if len(what) == 2 else "", sure, today, rulesets)
+        return
+    if len(what) > 1 or sure:
+        raise click.UsageError("start writes one file: start, start site.yaml, or start jurisdiction NAME [--yes]")
+    _site(what[0] if what else "site.yaml", rulesets)
+
+
+def _place(name: str, sure: bool, today: str | None, rulesets: str | None) -> None:
+    from oktocover.cli.start_place import start_place
+
+    if sure and not name:
+        raise click.UsageError('--yes asks nothing, so name the place: start jurisdiction "Elk Fork" --yes')
+    try:
+        start_place(library(rulesets), name, sure, read_day(today).isoformat())
+    except click.Abort:
+        _stopped()
+
+
+def _stopped() -> None:
+    click.echo("\nstopped before the last answer: nothing is written", err=True)
+    sys.exit(STOPPED)
+
+
+def _site(file: str, rulesets: str | None) -> None:
     path = Path(file)
     if path.exists():
         raise InputProblems(
@@ -75,8 +111,7 @@ def command(file: str, rulesets: str | None) -> None:
     try:
         text = "".join(_asked(sorted(set(shelf.places) - {MODEL})))
     except click.Abort:
-        click.echo("\nstopped before the last answer: nothing is written", err=True)
-        sys.exit(STOPPED)
+        _stopped()
     path.parent.mkdir(parents=True, exist_ok=True)
     with path.open("x", encoding="utf-8") as stream:
         stream.write(text)

@@ -37,7 +37,7 @@ class Difference:
         before = f"before: {self.was_source}" if self.was_source and self.was_source != self.source else ""
         if self.of in ("book", "not checked here"):
             before = ""
-        source = "" if self.of in ("book", "not checked here") else self.source
+        source = "" if self.of in ("book", "not checked here") or self.source in self.text else self.source
         told = "; ".join(part for part in (self.strictness, source, before) if part)
         text = self.text[:1].upper() + self.text[1:]
         return f"{text} ({told})." if told else f"{text}."

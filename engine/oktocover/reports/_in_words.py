@@ -106,7 +106,7 @@ class _Speaker:
         if isinstance(leaf, ListCallLeaf):
             return _over_list(leaf)
         if isinstance(leaf, PlainCallLeaf):
-            return f"{leaf.function.name} of {' and '.join(say(one) for one in leaf.arguments)}"
+            return f"{leaf.function.name.replace('_', ' ')} of {' and '.join(say(one) for one in leaf.arguments)}"
         if isinstance(leaf, TableLeaf):
             keys = " and ".join(say(key) for key in leaf.keys)
             column = f"{leaf.column.replace('_', ' ')} in " if leaf.column else ""

@@ -22,6 +22,11 @@ READING = (
     "A reading of the rules in force in {place}. The books and the ordinances govern; none of their words is quoted."
 )
 
+LATEST = (
+    "Something here begins or ends on a day, or depends on the permit: this is what holds on the latest day. "
+    "For one building: oktocover rules --site SITE."
+)
+
 
 @dataclass(frozen=True, slots=True)
 class LimitRow:
@@ -132,7 +137,7 @@ def place_sheet(world: World, rules: Sequence[Rule], today: datetime.date, whole
         tuple(definitions(world)) if whole else (),
         tuple(world.struck()) if whole else (),
         tuple(not_checked(world.places())) if whole else (),
-        adopted.warnings,
+        (*adopted.warnings, *(() if adopted.board.fixed or adopted.reading is not None else (LATEST,))),
     )
 
 
