@@ -55,21 +55,24 @@ def check(
     """
     declared = type(read.site).declared
     with speaking(joined(declared, adopted.rules.declared)):
-        adopted = in_force(read, adopted)
+        adopted = in_force(read, adopted, today)
     for variant in adopted.variants:
         declared = joined(declared, variant.rules.declared)
     with speaking(declared):
         return _checked(read, adopted, today, visit, progress, figures)
 
 
-def in_force(read: SiteFile, adopted: Adopted) -> Adopted:
-    """What is in force for a site, by its days, its use and what its applicant chose.
+def in_force(read: SiteFile, adopted: Adopted, today: datetime.date | None = None) -> Adopted:
+    """What is in force for a site, by its days, its use and what its applicant chose (and the day of the check).
 
     Raises InputProblems, at its line, for a choice that this place does not leave.
     """
     if adopted.board.fixed:
         return adopted
-    found = adopted.for_site(SiteView(read.site, read.known).roots)
+    view = SiteView(read.site, read.known)
+    if today is not None:
+        view.roots["permit"].own["today"] = today
+    found = adopted.for_site(view.roots)
     wrong = found.reading.wrong if found.reading is not None else ()
     if wrong:
         raise InputProblems([Problem(read.place(path), message, expected, do) for path, message, expected, do in wrong])
@@ -118,7 +121,12 @@ def _checked(
         eye_only=sum(1 for one in own if any(m.found_by == "look" and m.kind == "record" for m in one.missing)),
         not_checked_here=tuple(not_checked(adopted.chain)),
         struck_here=adopted.struck,
-        warnings=(*adopted.warnings, *dict.fromkeys(_cautions(adopted)), *(problem.text() for problem in read.warnings), *_lapsed(view)),
+        warnings=(
+            *adopted.warnings,
+            *dict.fromkeys(_cautions(adopted)),
+            *(problem.text() for problem in read.warnings),
+            *_lapsed(view),
+        ),
     )
 
 

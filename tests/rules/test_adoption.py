@@ -429,3 +429,10 @@ def test_a_change_of_a_book_that_is_not_shipped_sleeps(tmp_path: Path) -> None:
     adopted.check_every()
     assert "mech 2021, which is not among the shipped books" in adopted.warnings[0]
     assert [told for _, told in adopted.not_in_force()] == ["what it changes is in no book in force"]
+
+
+def test_the_day_of_the_check_can_decide(tmp_path: Path) -> None:
+    """A permit that is older than a year on the day of the check: the places' own books do say such things."""
+    place = "place: Town\nadopts:\n  a: {book: bk 1, until: 2026-01-01, by: today}\n  b: {book: bk 2, from: 2026-01-01, by: today}\n"
+    assert verdict(shelf(tmp_path, town=place).adopt("town", [])) == "not met"
+    assert verdict(shelf(tmp_path / "b", town=place.replace("2026-01-01", "2027-01-01")).adopt("town", [])) == "met"
