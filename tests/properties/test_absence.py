@@ -59,6 +59,9 @@ def short_removals(data: dict[str, Any]) -> Iterator[Removal]:
         yield "typical", "typicals", name
         yield from (("typical fact", "typicals", name, key) for key in facts)
     yield from (("assumption", "assume", name) for name in data.get("assume") or ())
+    for name, facts in (data.get("circuits") or {}).items():
+        if isinstance(facts, dict) and isinstance(facts.get("chain"), list):
+            yield from (("chain entry", "circuits", name, str(number)) for number in range(len(facts["chain"])))
 
 
 def take_out(data: dict[str, Any], taken: list[Removal]) -> dict[str, Any]:
@@ -68,6 +71,9 @@ def take_out(data: dict[str, Any], taken: list[Removal]) -> dict[str, Any]:
         taken, key=lambda one: (one[0], one[1], -int(one[2]) if one[0] == "statement" else 0)
     ):
         if kind == "fact":
+            if rest[1] == "chain":
+                drop_chain(left[section][rest[0]])
+                reopened.add("cables")
             left[section].get(rest[0], {}).pop(rest[1], None)
         elif kind == "said":
             left[section].pop(rest[0], None)
@@ -76,7 +82,8 @@ def take_out(data: dict[str, Any], taken: list[Removal]) -> dict[str, Any]:
     for kind, section, *rest in taken:
         if kind == "element":
             reopened.add(section)
-            left[section].pop(rest[0], None)
+            gone = left[section].pop(rest[0], None)
+            reopened |= {"cables"} if isinstance(gone, dict) and "chain" in gone else set()
             forget(left, rest[0])
     for one in sorted(taken, key=lambda one: (-int(one[2]) if one[0] == "row" else 0)):
         take_short(left, one, reopened)
@@ -119,13 +126,21 @@ def take_short(left: dict[str, Any], taken: Removal, reopened: set[str]) -> None
         left["typicals"].get(name, {}).pop(rest[0], None)
     elif kind == "assumption":
         left["assume"].remove(name)
+    elif kind == "chain entry" and len(left["circuits"].get(name, {}).get("chain") or ()) > int(rest[0]):
+        chain = left["circuits"][name]["chain"]
+        if own_cables(chain[int(rest[0])]):
+            left["circuits"][name].pop("cable", None)
+        chain[int(rest[0])] = None
+        left["circuits"][name].pop("whole", None)
+        reopened.add("cables")
 
 
 def forget_typical(data: dict[str, Any], name: str) -> None:
     """Take the name of a typical out of every entry and row."""
     for facts in [one for section in LISTS for one in (data.get(section) or {}).values()] + (data.get("rows") or []):
-        if isinstance(facts, dict) and facts.get("typical") == name:
-            del facts["typical"]
+        if isinstance(facts, dict):
+            for key in [key for key in ("typical", "box") if facts.get(key) == name]:
+                del facts[key]
 
 
 def forget(data: dict[str, Any], name: str) -> None:
@@ -148,6 +163,10 @@ def forget(data: dict[str, Any], name: str) -> None:
         if said.get("are"):
             forget_in(said["are"], name)
     data["looked"] = [said for said in data.get("looked") or () if said.get("are") != {}]
+    for one in (data.get("circuits") or {}).values():
+        if isinstance(one, dict) and name in named_in(one.get("chain")):
+            drop_chain(one)
+            reopen_cables(data)
     for section in LISTS:
         for one in (data.get(section) or {}).values():
             if isinstance(one, dict):
@@ -156,13 +175,37 @@ def forget(data: dict[str, Any], name: str) -> None:
     data["looked"] = [said for said in data.get("looked") or () if name not in places(said)]
 
 
+def own_cables(chain: Any) -> bool:
+    """Whether some pieces of a chain have a designation of their own."""
+    return isinstance(chain, dict) or (isinstance(chain, list) and any(own_cables(part) for part in chain))
+
+
+def drop_chain(circuit: dict[str, Any]) -> None:
+    """Take out a chain, and the cable of its circuit where that was not the cable of all of it."""
+    if own_cables(circuit.pop("chain", None)):
+        circuit.pop("cable", None)
+
+
+def reopen_cables(data: dict[str, Any]) -> None:
+    """With a chain its cables are gone, so that nobody can have said that those left are all."""
+    data["looked"] = [said for said in data.get("looked") or () if said.get("list") != "cables"]
+
+
+def named_in(chain: Any) -> set[str]:
+    """Every id in a chain, whatever branch it is in."""
+    if isinstance(chain, (list, dict)):
+        return {name for part in chain for name in named_in(part)}
+    return {chain} if isinstance(chain, str) else set()
+
+
 def places(said: dict[str, Any]) -> list[str]:
     inside = said.get("in") or []
     return [part.partition(".")[0] for part in ([inside] if isinstance(inside, str) else inside)]
 
 
 def forget_in(node: dict[str, Any], name: str) -> None:
-    for key, value in list(node.items()):
+    for key, written in list(node.items()):
+        value = written["is"] if isinstance(written, dict) and "is" in written else written
         if isinstance(value, str) and (value == name or value.startswith(f"{name}.")):
             del node[key]
         elif isinstance(value, list) and any(

@@ -137,7 +137,10 @@ def _throughout(circuit: Subject, cable: Fact) -> Subject:
 
 def _unclosed(view: SiteView, circuit: Subject) -> Iterator[Missing]:
     """What would have to be written for the pieces of a circuit to be all of them: the shortest way is one cable."""
-    if circuit.id not in lists_closed(view.site).get("cables", ()) and view.whole("cables", circuit.id) is not None:
+    if circuit.id in lists_closed(view.site).get("cables", ()):
+        return
+    yield from (one.lacks("circuit") for one in view.of("cable") if isinstance(one.fact("circuit").value, Unknown))
+    if view.whole("cables", circuit.id) is not None:
         yield circuit.lacks("cable")
 
 

@@ -270,9 +270,14 @@ def _before(order: list[str], name: str, other: str) -> bool:
 
 def _downstream(view: SiteView, outlet: Subject) -> Members:
     """The receptacles whose way back leads through this one; all of them where its circuit is whole."""
+    circuit = _circuit_id(outlet)
     after = [one for one in view.of("receptacle") if any(before.id == outlet.id for before in _through(one))]
-    missing = _not_whole(view, outlet, _circuit_id(outlet))
-    return Members(tuple(after), bool(missing), missing)
+    missing = [*_not_whole(view, outlet, circuit)]
+    for one in view.of("receptacle"):
+        way = one.own["upstream"]
+        if isinstance(way, Members) and way.open and _circuit_id(one) in (None, circuit) and one not in after:
+            missing += way.missing
+    return Members(tuple(after), bool(missing), tuple(dict.fromkeys(missing)))
 
 
 def _through(one: Subject) -> Iterable[Subject]:

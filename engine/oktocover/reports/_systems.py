@@ -8,7 +8,7 @@ from typing import Any, Final
 from oktocover.measures.view import SiteView
 from oktocover.quantities import show
 from oktocover.reports._plain import clean, listed
-from oktocover.reports._wiring import fed_by
+from oktocover.reports._wiring import designations, fed_by
 from oktocover.reports.readback import paragraphs, place_of, whole_or_open, written
 from oktocover.site.base import spaced
 
@@ -64,7 +64,7 @@ def _circuit(view: SiteView, name: str, circuit: Any) -> str:
     feeds = fed_by(view, name)
     said = [
         written(circuit.breaker) if circuit.breaker is not None else "breaker not recorded",
-        written(circuit.cable) if circuit.cable is not None else "cable not recorded",
+        written(circuit.cable) if circuit.cable is not None else designations(view, name) or "cable not recorded",
         f"for {clean(circuit.for_, 120)}" if circuit.for_ else "",
     ]
     return f"{clean(name, 40)}: {listed(said)}; feeds {listed(map(clean, feeds)) or 'no outlet that is written'}"

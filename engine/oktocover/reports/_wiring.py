@@ -25,6 +25,12 @@ def fed_by(view: SiteView, circuit: str) -> list[str]:
     return sorted(named, key=lambda one: order.get(one, len(order)))
 
 
+def designations(view: SiteView, circuit: str) -> str:
+    """The cables of a circuit that is run in several."""
+    found = [cable.what for cable in view.site.cables.values() if cable.circuit == circuit and cable.what]
+    return " and ".join(dict.fromkeys(found))
+
+
 def circuit_lines(view: SiteView, circuit: str) -> list[str]:
     """The cables of a circuit from its panel on, each with its designation and length."""
     pieces = {one: cable for one, cable in view.site.cables.items() if cable.circuit == circuit}

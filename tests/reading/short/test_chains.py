@@ -51,6 +51,8 @@ def test_a_chain_is_one_piece_of_cable_to_each_outlet(read: Read) -> None:
     assert {one.circuit for one in named.values()} == {"C-1"}
     assert found.site.circuits["C-1"].outlets == ["R-1", "R-2", "R-3", "R-4", "S-1", "L-1"]
     assert "chain" not in found.expanded["circuits"]["C-1"]
+    assert found.site.circuits["C-1"].cable is None  # 12-2 NM-B is not all along it
+    assert read(circuit("[R-1, {R-2: 12/2 nmb}]")).site.circuits["C-1"].cable == "12-2 NM-B"
 
 
 def test_each_fact_keeps_its_place(read: Read) -> None:

@@ -13,6 +13,7 @@ from typing import Any
 
 from oktocover.reading._field_faults import short
 from oktocover.reading.nearest import nearest
+from oktocover.reading.short.agree import same
 from oktocover.reading.short.work import Path, Work, classes, facts_of, value_of, weakest
 from oktocover.site.base import HOW_KNOWN, YES
 from oktocover.site.wiring import ENDS, OUTLETS
@@ -36,6 +37,8 @@ class _Chain:
     known: str | None
     """How the chain is known, where it or its circuit says it."""
     outlets: list[str] = field(default_factory=list)
+    several: bool = False
+    """Whether a piece has another designation than the circuit."""
     places: dict[str, Path] = field(default_factory=dict)
     """Where each outlet stands in the chain."""
 
@@ -81,6 +84,8 @@ def _expand(chain: _Chain, written: Any, kinds: dict[str, tuple[str, str]], stan
         if len(chain.work.problems) == wrong:
             chain.work.wrong(chain.at, f"the chain of {short(chain.circuit)} leads to no outlet", FORM)
         return
+    if chain.several:
+        del chain.facts["cable"]  # it is said of the pieces that say no other, not of the whole circuit
     known = {"is": list(chain.outlets), "known": chain.known} if _own_word(written) else list(chain.outlets)
     chain.facts["outlets"] = known
     _came_from(chain.work, (LIST, chain.circuit, "outlets"), chain.at)
@@ -137,6 +142,8 @@ def _walk(
         outlet, cable = found
         if _fits(chain, outlet, here, kinds, stand):
             _give_circuit(chain, outlet, here, kinds)
+            if "what" in cable and chain.facts.get("cable") is not None:
+                chain.several |= not same("cables", "what", value_of(cable["what"][0]), value_of(chain.facts["cable"]))
             if not blank:
                 _give_cable(chain, outlet, before, cable, here, kinds)
             before, blank = outlet, False
