@@ -12,7 +12,7 @@ from oktocover.reading.problems import InputProblems
 from oktocover.rules import addresses, sections, verbs
 from oktocover.rules.addresses import Spot
 from oktocover.rules.fold import Edit, Elsewhere, Folded
-from oktocover.rules.layers import Change, Layer, Mark, Path, Thing
+from oktocover.rules.layers import SECTIONS, Change, Layer, Mark, Path, Thing
 from oktocover.rules.visits import is_inspection, normal
 
 Found = tuple[str, str, list[str]]
@@ -37,6 +37,8 @@ class Amending:
         if verb == "add" and self._add_new(address, value, change):
             return
         found = self.on.find(address)
+        if found is None and verb == "take" and self._take_new(address, str(value), change):
+            return
         if found is None:
             self._not_there(verb, address, change)
             return
@@ -248,6 +250,33 @@ class Amending:
             return False
         path = (*change.path, "add", address)
         on.things[section][address] = Thing(copy.deepcopy(value), change.document, path, change.layer, [("", change)])
+        return True
+
+    def _take_new(self, address: str, wanted: str, change: Change) -> bool:
+        """Take a name that is not here from where it stands in another edition: it goes to the same place.
+
+        False when that edition has it neither, or what it stood in is not here.
+        """
+        parts = addresses.split(address)
+        name, rest = ".".join(parts[:2]), parts[2:]
+        try:
+            other = self.edition(wanted) if self.edition else None
+        except InputProblems:
+            return False
+        section = next((one for one in SECTIONS if other is not None and name in other.things[one]), "")
+        if other is None or not section:
+            return False
+        if not rest:
+            self.on.things[section][name] = replace(other.things[section][name], history=[("", change)])
+            return True
+        here, there = self.on.things[section].get(name), addresses.locate(other.things[section][name].data, rest)
+        if here is None or there is None or there.group in ("", "list"):
+            return False
+        parent = addresses.locate(here.data, rest[:-1]) if rest[:-1] else None
+        if rest[:-1] and parent is None:
+            return False
+        value = {there.group: {there.key: copy.deepcopy(there.value)}}
+        self._edit("add", address, value, change, (section, name, rest[:-1]), parent)
         return True
 
     def _take(self, section: str, name: str, rest: list[str], wanted: str, fresh: Thing, spot: Spot | None) -> str:

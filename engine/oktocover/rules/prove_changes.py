@@ -112,6 +112,7 @@ def prove_part(library: Library, chain: list[Layer], layer: Layer, part: Part) -
     """The cases of one part with it and without it."""
     told = Told(part.what, len(part.cases))
     versions: dict[tuple[str, bool], Adopted] = {}
+    wrong: set[tuple[bool, str]] = set()
     differences = 0
     for case in part.cases:
         said = []
@@ -131,7 +132,8 @@ def prove_part(library: Library, chain: list[Layer], layer: Layer, part: Part) -
                 got = "none" if wanted[key] == "none" else _noted(told, case, error)
             except InputProblems as error:
                 got = "error"
-                if wanted[key] != "error":
+                if wanted[key] != "error" and (version is part.with_it, str(error)) not in wrong:
+                    wrong.add((version is part.with_it, str(error)))
                     told.failed.append(f"{case.place}: {key}: {error}")
             said.append(got)
             if part.own and wanted[key] is not None and got not in (wanted[key], ""):
