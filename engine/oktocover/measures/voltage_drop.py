@@ -7,11 +7,17 @@ current differ by under one percent up to 1/0 AWG, so one formula serves branch 
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from oktocover.findings.finding import Step
-from oktocover.measures.registry import plain_function
+from oktocover.measures import cable_lengths as cable_lengths
+from oktocover.measures.registry import from_view, plain_function
+from oktocover.measures.subject import Subject
 from oktocover.measures.values import Number, Worked
 from oktocover.quantities import number, show
+
+if TYPE_CHECKING:
+    from oktocover.measures.view import SiteView
 
 OHM_PER_LENGTH = "resistance per length"
 
@@ -29,3 +35,12 @@ def two_way_drop(length: Number, resistance: Number, current: Number) -> Worked:
     each = show(resistance, OHM_PER_LENGTH, "ohm per 1,000 ft")
     how = f"2 x {along} x {each} x {show(current, 'current')}"
     return Worked(lost, (Step("voltage lost there and back", how, show(lost, "voltage")),))
+
+
+@from_view
+def by_its_cord(view: SiteView) -> None:
+    """What is plugged in is as far from the panel as its receptacle; the cord is not part of the circuit's wiring."""
+    for machine in view.of("equipment"):
+        plug = machine.fact("receptacle").value
+        if isinstance(plug, Subject):
+            machine.own["from_panel"] = plug.fact("from_panel")
