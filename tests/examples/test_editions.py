@@ -8,6 +8,7 @@ is none of a garage's from 2023 on (210.52(G)(1)).
 from __future__ import annotations
 
 import datetime
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -28,11 +29,18 @@ Under = Callable[..., Found]
 
 
 def without(text: str, *ids: str) -> str:
-    """A site file without the entries of some ids, each on one line."""
+    """A site file without some receptacles, each on one line, and without them in the chains of their circuits.
+
+    The statement about all cables speaks of as many fewer.
+    """
     lines = text.splitlines()
     left = [line for line in lines if line.strip().partition(":")[0] not in ids]
     assert len(left) == len(lines) - len(ids)
-    return "\n".join(left)
+    for one in ids:
+        chained = [number for number, line in enumerate(left) if "chain:" in line and re.search(rf"\b{one}\b", line)]
+        assert len(chained) == 1, one
+        left[chained[0]] = re.sub(rf",? \b{one}\b(?=[],])", "", left[chained[0]])
+    return re.sub(r"(count|cables): 42\b", lambda found: f"{found[1]}: {42 - len(ids)}", "\n".join(left))
 
 
 @pytest.fixture
