@@ -28,6 +28,12 @@ class Mark:
 MARKS: Final[dict[str, Mark]] = {
     "panel": Mark("panel", '<rect class="solid" x="-9" y="1.5" width="18" height="7"/>', -1, 9, 9),
     "receptacle": Mark("receptacle", '<path d="M0 0V3"/><circle cx="0" cy="7" r="4"/>', -1, 11),
+    "switch": Mark("switch", '<path d="M0 0V10M0 10L5 6"/>', -1, 11),
+    "light": Mark("light", '<circle cx="0" cy="7" r="5"/><path d="M-3.5 3.5L3.5 10.5M-3.5 10.5L3.5 3.5"/>', -1, 12),
+    "box": Mark("box", '<rect x="-4" y="2" width="8" height="8"/><path d="M-4 2L4 10"/>', -1, 10),
+    "disconnect": Mark("disconnect", '<rect x="-5" y="1.5" width="10" height="10"/><path d="M-3 9L3 4"/>', -1, 12),
+    "equipment": Mark("equipment", '<rect x="-9" y="2" width="18" height="12"/><path d="M-5 8H5M0 4V12"/>', -1, 14, 9),
+    "framing_hole": Mark("hole or notch in framing", '<circle cx="0" cy="-3.2" r="3"/>', 0, 0, 4),
     "appliance": Mark("appliance", '<rect x="-9" y="2" width="18" height="14" rx="3"/><path d="M-4 9H4"/>', -1, 16, 9),
     "gas_meter": Mark(
         "gas meter",
@@ -38,7 +44,7 @@ MARKS: Final[dict[str, Mark]] = {
     ),
     "vent_terminal": Mark("vent terminal", '<path class="solid" d="M0 -2L-6 -14H6Z"/>', 1, 14, 6),
     "air_opening": Mark("combustion air", '<path class="flow" d="M0 -11V11M-4 6L0 11L4 6"/>', -1, 12),
-    "penetration": Mark("hole", '<path d="M-3.2 -6.4L3.2 0M-3.2 0L3.2 -6.4"/>', 0, 0, 4),
+    "penetration": Mark("hole through a wall or ceiling", '<path d="M-3.2 -6.4L3.2 0M-3.2 0L3.2 -6.4"/>', 0, 0, 4),
     "membrane_box": Mark("box in a rated wall", '<rect x="-3.5" y="-6" width="7" height="6"/>', 0, 0, 4),
     "outside_thing": Mark("thing outside", '<path d="M0 -2L5 -8L0 -14L-5 -8Z"/>', 1, 14),
 }

@@ -132,7 +132,10 @@ def _put(sheet: Sheet, kind: str, name: str, words: str, side: Side, spot: Spot,
 
 
 def _devices(sheet: Sheet, sides: dict[str, Side]) -> Iterator[_Label]:
+    holding = {getattr(model, "box", None) for model in sheet.view.models.values()}
     for name, model in sheet.view.models.items():
+        if name in holding:
+            continue  # the mark of a box is that of the device in it
         at = exact(getattr(model, "at", None))
         side = sides.get(sheet.view.plan.ref(getattr(model, "wall", None) or ""))
         if isinstance(model, Opening) or side is None or at is None:
