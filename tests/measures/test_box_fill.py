@@ -151,3 +151,24 @@ def test_a_box_that_nothing_reaches_is_not_asked_about() -> None:
     data = site()
     data["boxes"]["B-9"] = {"wall": "studio.south", "at": "4 ft"}
     assert "B-9" not in boxes(data)
+
+
+def test_an_unmarked_metal_box_has_the_volume_of_its_trade_size() -> None:
+    data = site()
+    del data["boxes"]["B-2"]["volume"]
+    data["boxes"]["B-2"]["trade size"] = "4 in x 1-1/2 in square"
+    assert boxes(data)["B-2"].value("volume") == read("21 in3", "volume").exact
+
+
+def test_what_is_marked_stands_before_the_trade_size() -> None:
+    data = site()
+    data["boxes"]["B-2"]["trade size"] = "4 x 1-1/2 square"
+    assert boxes(data)["B-2"].value("volume") == read("20.3 in3", "volume").exact
+
+
+def test_a_trade_size_the_table_does_not_have_asks_for_the_marking() -> None:
+    data = site()
+    del data["boxes"]["B-2"]["volume"]
+    data["boxes"]["B-2"]["trade size"] = "7 x 9 odd"
+    volume = boxes(data)["B-2"].value("volume")
+    assert isinstance(volume, Unknown) and volume.missing[0].fact == "volume"

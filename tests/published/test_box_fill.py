@@ -11,6 +11,7 @@ import pytest
 
 import oktocover.measures.trades as trades
 from oktocover.measures.box_fill import Entry, contents
+from oktocover.measures.box_sizes import volume_of
 from oktocover.measures.subject import Subject
 from oktocover.quantities import read
 from oktocover.rules.library import Library
@@ -136,6 +137,29 @@ def test_the_fill_of_a_box_is_the_published_one(example: Example, edition: str) 
 @pytest.mark.parametrize(("edition", "published"), [("2017", "2.25"), ("2020", "5.625"), ("2023", "5.625")])
 def test_ten_grounds(edition: str, published: str) -> None:
     assert fill(edition, contents([], [(wire(12), 10)])) == Fraction(published)
+
+
+# Trade sizes and least volumes: Table 314.16(A), read in a public copy and in a trade magazine.
+@pytest.mark.parametrize(
+    ("size", "volume"),
+    [
+        ("4 x 1-1/4 octagon", "12.5"),
+        ("4 x 1-1/2 round", "15.5"),
+        ("4 x 2-1/8 octagon", "21.5"),
+        ("4 x 1-1/4 square", "18"),
+        ("4 x 1-1/2 square", "21"),
+        ("4 x 2-1/8 square", "30.3"),
+        ("4-11/16 x 1-1/4 square", "25.5"),
+        ("4-11/16 x 1-1/2 square", "29.5"),
+        ("4-11/16 x 2-1/8 square", "42"),
+        ("3 x 2 x 1-1/2 device", "7.5"),
+        ("3 x 2 x 2 device", "10"),
+        ("3 x 2 x 2-1/4 device", "10.5"),
+        ("3 x 2 x 2-1/2 device", "12.5"),
+    ],
+)
+def test_the_volume_of_an_unmarked_metal_box_is_that_of_the_table(size: str, volume: str) -> None:
+    assert volume_of(size) == Fraction(volume) * Fraction(CUBIC_INCH or 0)
 
 
 # Boxes and how many conductors of one size fit: Table 314.16(A) as published; each count is volume over allowance,

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from oktocover.findings.finding import Missing, Step
+from oktocover.measures.box_sizes import SECTION, volume_of
 from oktocover.measures.registry import FactType, kind, subjects
 from oktocover.measures.subject import Subject
 from oktocover.measures.values import Fact, Members, Number, Range, Unknown, unknown
@@ -120,16 +121,27 @@ def _open(members: Members) -> tuple[Missing, ...]:
 
 def _volume(box: Subject) -> object:
     """The marked volume with that of rings and extensions; at least the box alone while nobody has looked for them."""
-    volume, more = box.fact("volume"), box.fact("extension")
+    volume, more = _own_volume(box), box.fact("extension")
     if isinstance(volume.value, (Unknown, Range)) or more.value == "none":
         return volume
     known = min(volume.known, more.known)
     if isinstance(more.value, (Unknown, Range)):
-        return Fact(Range(volume.value, None, missing=more.value.missing), (), volume.known, volume.unit)
+        least = Range(volume.value, None, missing=more.value.missing)
+        return Fact(least, volume.steps, volume.known, volume.unit)
     total = volume.value + more.value
     parts = f"{show(volume.value, 'volume', volume.unit)} + {show(more.value, 'volume', volume.unit)}"
     step = Step("volume with rings and extensions", parts, show(total, "volume", volume.unit))
-    return Fact(total, (step,), known, volume.unit)
+    return Fact(total, (*volume.steps, step), known, volume.unit)
+
+
+def _own_volume(box: Subject) -> Fact:
+    """The volume marked in a box, else that of the table for its trade size."""
+    marked, size = box.fact("volume"), box.fact("trade_size")
+    listed = volume_of(size.value) if isinstance(marked.value, Unknown) and isinstance(size.value, str) else None
+    if listed is None:
+        return marked
+    step = Step(f"volume of a box {size.value}", "", show(listed, "volume"), SECTION)
+    return Fact(listed, (step,), size.known)
 
 
 class _Lines:
