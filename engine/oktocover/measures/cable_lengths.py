@@ -14,8 +14,9 @@ from oktocover.measures.subject import Subject
 from oktocover.measures.values import TESTED, Fact, Number, Range, Unknown
 from oktocover.measures.view import SiteView
 from oktocover.measures.wiring_graph import FED, way_back, wiring_of
-from oktocover.quantities import read, show
+from oktocover.quantities import show
 from oktocover.site.geometry import Point3, square_root
+from oktocover.site.wiring_sizes import NEARER, WHOLE
 from oktocover.site.wiring_whole import whole_circuits
 
 LENGTH = "length"
@@ -31,22 +32,6 @@ kind("feeder").facts["run"] = _RUN
 kind("circuit").facts["farthest"] = FactType(
     "quantity", LENGTH, means="length of cable from the panel to its farthest outlet", found_by="tape", computed=True
 )
-
-
-def _exactly(text: str) -> Number:
-    value = read(text, LENGTH).exact
-    assert value is not None
-    return value
-
-
-_INCH = _exactly("1 in")
-_HALF_BOX, _PANEL = _exactly("6 in"), _exactly("2 ft")
-NEARER = {"receptacle": _HALF_BOX, "switch": _HALF_BOX, "light": _HALF_BOX, "box": _HALF_BOX}
-NEARER |= {"panel": _PANEL, "disconnect": _PANEL}
-"""How much nearer than its tape mark a cable can end, by what it ends at: half a wide box, a whole panel.
-
-A kind that is not here (a machine, an appliance) can take its cable anywhere.
-"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,8 +120,8 @@ def shortest(first: End, second: End, drop: Number, slack: Number) -> tuple[Numb
 def _root_down(value: Number) -> Number:
     """The square root in whole inches, rounded down: a bound must not be past the truth, nor finer than a tape."""
     root = square_root(value)
-    whole = root // _INCH * _INCH
-    return whole if whole * whole <= value else whole - _INCH
+    whole = root // WHOLE * WHOLE
+    return whole if whole * whole <= value else whole - WHOLE
 
 
 def _less(one: Number, other: Number) -> Number:

@@ -15,7 +15,8 @@ from oktocover.measures.registry import FactType, from_view, kind
 from oktocover.measures.subject import Subject
 from oktocover.measures.values import TESTED, Fact, Members, Range, Unknown, unknown
 from oktocover.measures.view import SiteView
-from oktocover.quantities import Number, read
+from oktocover.quantities import Number
+from oktocover.site.wiring_sizes import ONE_BOX
 from oktocover.site.wiring_whole import BOXED, box_of, lists_closed, whole_circuits
 
 STARTS = ("panel", "service")
@@ -24,8 +25,6 @@ YOKED = ("receptacles", "switches")
 """Lists of devices that fill gangs of a box."""
 FED = ("receptacle", "switch", "light", "equipment", "disconnect", "appliance")
 _NO_WALL = "."
-_WIDEST = read("2 ft", "length").exact
-"""No box of devices is so wide: two devices farther apart are not in one."""
 
 for _kind in FED:
     kind(_kind).facts.update(
@@ -318,10 +317,10 @@ def _may_share(view: SiteView, one: Subject, places: list[tuple[str, str, Number
             return False
         if wall and other_wall and wall != other_wall:
             return False
-        if wall and wall == other_wall and at is not None and other_at is not None:
-            assert _WIDEST is not None
-            if at - other_at > _WIDEST or other_at - at > _WIDEST:
-                return False
+        if not wall or wall != other_wall or at is None or other_at is None:
+            continue
+        if at - other_at > ONE_BOX or other_at - at > ONE_BOX:
+            return False
     return True
 
 
