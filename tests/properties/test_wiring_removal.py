@@ -73,7 +73,9 @@ def data(form: str) -> dict[str, Any]:
 def worked_out(site: dict[str, Any]) -> dict[Key, Fact]:
     found = read(site)
     view = SiteView(found.site, found.known)
-    return {(kind, one.id, fact): one.fact(fact) for kind, facts in FACTS.items() for one in view.of(kind) for fact in facts}
+    return {
+        (kind, one.id, fact): one.fact(fact) for kind, facts in FACTS.items() for one in view.of(kind) for fact in facts
+    }
 
 
 def ends(value: Any) -> tuple[float, float]:
@@ -140,5 +142,3 @@ def test_a_verdict_stays_or_becomes_not_recorded(form: str, choice: st.DataObjec
     for key, verdict in after.items():
         if key in before and verdict not in (before[key], "not recorded"):
             pytest.fail(f"{key}: {before[key]} became {verdict} after taking out {taken}")
-
-

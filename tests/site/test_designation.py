@@ -98,8 +98,23 @@ def test_a_date_of_a_spreadsheet_is_told_as_one(cell: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["", "yes", "copper", "10 AWG", "3/4 in", "13-2 NM-B", "12-0 NM-B", "12-99 NM-B", "1-2-3-4-5 SER", "x" * 200,
-             "10 ground", "3 x 10 THHN, 2 x 12 XHHW", "12-2 XYZ", "99/0-3 SER"]
+    "text",
+    [
+        "",
+        "yes",
+        "copper",
+        "10 AWG",
+        "3/4 in",
+        "13-2 NM-B",
+        "12-0 NM-B",
+        "12-99 NM-B",
+        "1-2-3-4-5 SER",
+        "x" * 200,
+        "10 ground",
+        "3 x 10 THHN, 2 x 12 XHHW",
+        "12-2 XYZ",
+        "99/0-3 SER",
+    ],
 )
 def test_nonsense_is_refused(text: str) -> None:
     with pytest.raises(DesignationError):

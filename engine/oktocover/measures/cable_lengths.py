@@ -105,11 +105,10 @@ def shortest(first: End, second: End, drop: Number, slack: Number) -> tuple[Numb
         ),
     ]
     least = straight
-    if drop:
-        upright = level + drop
+    if level + drop > straight:
+        least = level + drop
         how = f"{show(level, LENGTH)} level + {show(drop, LENGTH)} up and down"
-        steps.append(Step("with its upright parts", how, show(upright, LENGTH)))
-        least = upright if upright > straight else straight
+        steps.append(Step("with its upright parts", how, show(least, LENGTH)))
     if slack:
         how = f"{show(least, LENGTH)} + 2 x {show(slack, LENGTH)} left over"
         least += 2 * slack

@@ -184,7 +184,9 @@ def test_chains_in_rows_and_tables(read: Read) -> None:
     rows = "rows: [{list: circuits, ids: [C-1, C-2], panel: P-1, chain: [[R-1, R-2], [R-3]], cable: [12-2 NM-B, 14-2 NM-B]}]\n"
     found = read(OUTLETS + rows)
     assert {one: cable.what for one, cable in found.site.cables.items()} == {
-        "C-1 to R-1": "12-2 NM-B", "C-1 to R-2": "12-2 NM-B", "C-2 to R-3": "14-2 NM-B"
+        "C-1 to R-1": "12-2 NM-B",
+        "C-1 to R-2": "12-2 NM-B",
+        "C-2 to R-3": "14-2 NM-B",
     }
     assert found.place(("receptacles", "R-3", "circuit")).line == 10
     table = {"c.csv": 'id,panel,cable,chain\nC-1,P-1,12-2 NM-B,"R-1, R-2"\nC-2,P-1,14-2 NM-B,R-3\n'}
@@ -248,7 +250,9 @@ def test_the_long_form_of_any_chain_is_the_same_site(chain: list[Any], whole: bo
     names = ", ".join(f"{name}: {{}}" for name in NAMES)
     rest = (", whole: yes" if whole else "") + (f", known: {known}" if known else "")
     written = repr(chain).replace("'", "")
-    text = f"panels: {{P-1: {{}}}}\nreceptacles: {{{names}}}\ncircuits: {{C-1: {{panel: P-1, chain: {written}{rest}}}}}\n"
+    text = (
+        f"panels: {{P-1: {{}}}}\nreceptacles: {{{names}}}\ncircuits: {{C-1: {{panel: P-1, chain: {written}{rest}}}}}\n"
+    )
     short = read_site_text(text)
     long = read_site_text(expanded_text(short))
     assert long.site == short.site and long.known == short.known

@@ -79,7 +79,11 @@ def test_it_lapses_when_the_cables_have_changed(read: Read) -> None:
     )
     found = read(wired + statement("count: 49, cables: 2"))
     assert many(found) == {REST: 49} and not found.warnings
-    more = read(wired.replace("chain: [R-3]", "chain: [R-3, S-1]") + "switches: {S-1: {space: studio}}\n" + statement("count: 49, cables: 2"))
+    more = read(
+        wired.replace("chain: [R-3]", "chain: [R-3, S-1]")
+        + "switches: {S-1: {space: studio}}\n"
+        + statement("count: 49, cables: 2")
+    )
     (warning,) = more.warnings
     assert "has lapsed: there were 2 cables, and 3 are there now: C-1 to R-1, C-1 to R-2, C-2 to S-1" in warning.message
     assert more.site.holes == {}
@@ -99,7 +103,10 @@ def test_a_hole_that_does_not_fit_is_an_error_with_both_places(refused: Refused)
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("looked: [{all: boxes, are: {setback: 0 in}, by: M.K., day: 2026-05-03, count: 0, cables: 3}]", "'cables' is said of holes"),
+        (
+            "looked: [{all: boxes, are: {setback: 0 in}, by: M.K., day: 2026-05-03, count: 0, cables: 3}]",
+            "'cables' is said of holes",
+        ),
         ("looked: [{all: boxes, are: {setback: 0 in}, by: M.K., day: 2026-05-03, count: 3}]", ""),
     ],
 )
