@@ -73,10 +73,13 @@ def test_one_cable_along_the_whole_circuit_is_all_of_it() -> None:
     assert [one.value("what") for one in found.sure] == ["12-2 NM-B"]
 
 
-def test_a_thinner_piece_stands_beside_the_cable_of_the_circuit() -> None:
-    chain = ["P-1", {"R-1": "14-2 NM-B"}]
-    found = runs(view(receptacles=R_1, circuits={"E-1": {"panel": "P-1", "cable": "12-2 NM-B", "chain": chain}}))
+def test_a_thinner_piece_is_among_the_runs_of_its_circuit() -> None:
+    devices = {**R_1, "R-2": {"wall": "studio.north", "at": "8 ft", "what": "5-20 duplex"}}
+    chain = ["P-1", "R-1", {"R-2": "14-2 NM-B"}]
+    circuits = {"E-1": {"panel": "P-1", "cable": "12-2 NM-B", "chain": chain, "whole": "yes"}}
+    found = runs(view(receptacles=devices, circuits=circuits))
     assert {one.value("what") for one in found.sure} == {"12-2 NM-B", "14-2 NM-B"}
+    assert not found.open
 
 
 def test_pieces_without_a_cable_of_the_circuit_are_open_until_the_chain_is_whole() -> None:

@@ -157,8 +157,12 @@ def _fed(view: SiteView) -> dict[str, list[Subject]]:
 
 
 def _feeds(view: SiteView, circuit: Subject, machines: list[Subject]) -> Members:
-    """The equipment of a circuit: all of it, where the circuit is for one appliance and that one is written."""
+    """The equipment of a circuit: all of it, where the circuit is for one appliance and that one is written.
+
+    A circuit that is written whole names what is wired to it; what is plugged in comes and goes, so that only a list of
+    all equipment tells that there is no more.
+    """
     if machines and circuit.value("purpose") == "one appliance":
         return Members(tuple(machines))
-    lacks = view.whole("equipment", circuit.id)
+    lacks = view.whole("equipment")
     return Members(tuple(machines), lacks is not None, (lacks,) if lacks else ())
