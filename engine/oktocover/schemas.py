@@ -315,8 +315,9 @@ def jurisdiction_schema() -> Schema:
         ("lower layers", "cite"),
     )
     which = _words(layers.STACKING)
+    reach = {"anyOf": [{"type": "string"}, _mapping(layers.REACH_KEYS, cases, ("when",))]}
     stacking = {"anyOf": [which, _mapping(layers.STACKING_KEYS, {**cases, "is": which}, ("is",))]}
-    special = {"adopts": _named(adoption), "bounds": _named(bound), "stacking": stacking}
+    special = {"adopts": _named(adoption), "bounds": _named(bound), "stacking": stacking, "reach": reach}
     return {
         "$schema": DRAFT,
         "$id": "jurisdiction.schema.json",

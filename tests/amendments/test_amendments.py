@@ -55,8 +55,9 @@ def parts(place: dict[str, Any]) -> Iterator[tuple[str, dict[str, Any]]]:
     for section in ("changes", "adopts", "bounds"):
         for name, part in (place.get(section) or {}).items():
             yield name, part if isinstance(part, dict) else {}
-    if isinstance(place.get("stacking"), dict):
-        yield "stacking", place["stacking"]
+    for head in ("stacking", "reach"):
+        if isinstance(place.get(head), dict):
+            yield head, place[head]
 
 
 def written() -> dict[str, tuple[str, dict[str, Any]]]:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 
 from oktocover.reading.problems import InputProblems, Problem
-from oktocover.rules.adoption import Switchboard
+from oktocover.rules.adoption import WHOLE, Switchboard
 from oktocover.rules.layers import Change, Layer
 from oktocover.rules.outcomes import Outcome, Reading, days, told
 from oktocover.rules.ruleset import RuleSet
@@ -147,6 +147,10 @@ class Adopted:
             )
         for name in dict.fromkeys(name for variant in self.variants for name in variant.not_shipped):
             yield f"{self.place.name} adopts {name}, which is not among the shipped books: nothing of it is checked."
+        out = [layer for layer in self.chain if all((layer.name, WHOLE) in one.outcome.idle for one in self.variants)]
+        for layer in out:
+            cite = str((layer.reach or {}).get("cite") or "its own words")
+            yield f"{layer.name} does not reach this site (by {cite}): nothing that it says is asked here."
         for variant in self.variants[:1] if self.reading is not None else ():
             live = {self.board.entries[name].book.partition(" ")[0] for name in variant.outcome.entries}
             for book in dict.fromkeys(entry.book.partition(" ")[0] for entry in self.board.entries.values()):

@@ -37,6 +37,8 @@ from oktocover.rules.switches import (
 MOST_OPEN = 4
 """Open facts whose outcomes are all tried; with more, nothing is judged until one of them is written."""
 MOST_TRIED = 4_000
+WHOLE = ""
+"""Instead of the name of a change: all that a place says, where it does not reach."""
 NOBODY = {root: Subject(root, root, path=() if root == "site" else (root,)) for root in ("site", "building", "permit")}
 """A site of which nothing is written."""
 
@@ -79,7 +81,11 @@ class Switchboard:
         self.entries: dict[str, Entry] = {}
         self._of_place: dict[tuple[str, str], Entry] = {}
         self.changes: list[tuple[Change, Switch, str]] = []
+        self.reaches: dict[str, Switch] = {}
+        """By place: for which sites it speaks at all."""
         for number, layer in enumerate(chain):
+            if layer.reach is not None:
+                self.reaches[layer.name] = read_switch(layer.reach, layer.reach_says, self.problems)
             own = {name: entry for name in layer.adopts if (entry := self._entry(name, layer, chain[:number]))}
             self.entries.update(own)
             self._of_place.update({(layer.name, name): entry for name, entry in self.entries.items()})
@@ -91,7 +97,11 @@ class Switchboard:
         data, says = layer.adopts[name], layer.adoption_says(name)
         switch = read_switch(data, says, self.problems)
         book = " ".join(str(data.get("book") or "").split())
-        made = Entry(name, book, layer, says, (switch,))
+        reach = self.reaches.get(layer.name)
+        made = Entry(name, book, layer, says, (switch, reach) if reach is not None else (switch,))
+        if reach is not None and name in self.entries:
+            message = f"'{name}' is adopted by a place above, whose word holds where this one does not reach"
+            self.problems.append(says((), message, "another name for it", ""))
         of = data.get("as")
         if of is not None and not self._as(made, str(of), above):
             return None
@@ -153,6 +163,7 @@ class Switchboard:
         """Whether one and the same is in force for every site."""
         return (
             not self.changes
+            and not self.reaches
             and all(one.always for entry in self.entries.values() for one in entry.switches)
             and (not any(entry.choice for entry in self.entries.values()))
         )
@@ -160,7 +171,7 @@ class Switchboard:
     def switches(self) -> list[Switch]:
         """Every switch of it."""
         found = [one for entry in self.entries.values() for one in entry.switches]
-        return found + [switch for _, switch, _ in self.changes]
+        return found + [switch for _, switch, _ in self.changes] + [*self.reaches.values()]
 
     def outcome(self, roots: Roots, values: Values) -> Outcome | None:
         """What is in force when all that matters is written or tried; None when it is not, or cannot be."""
@@ -178,6 +189,12 @@ class Switchboard:
                     return None
                 live = {n: e for n, e in live.items() if e.choice != choice or e.chosen == value}
         idle = set()
+        for place, switch in self.reaches.items():
+            spoken = switch.holds(roots, values)
+            if isinstance(spoken, Unknown):
+                return None
+            if spoken is not True:
+                idle.add((place, WHOLE))
         for change, switch, with_ in self.changes:
             if with_ and with_ not in live:
                 idle.add((change.layer, change.name))
@@ -212,6 +229,8 @@ class Switchboard:
             if len(words) > 1 and isinstance(fact_value(choice, roots, {}), Unknown):
                 found[choice] = None
         names = {entry.name for entry in maybe}
+        for switch in self.reaches.values():
+            found.update(dict.fromkeys(switch.open_facts(roots, {})))
         for _, switch, with_ in self.changes:
             if not with_ or with_ in names:
                 found.update(dict.fromkeys(switch.open_facts(roots, {})))

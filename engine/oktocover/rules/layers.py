@@ -31,6 +31,7 @@ LAYER_KEYS = (
     "adopts",
     "bounds",
     "stacking",
+    "reach",
     "not checked here",
     "checked by",
     "note",
@@ -59,6 +60,7 @@ AUTHORITY = ("cite", "passed", "source", "note", "cases")
 """Whose word something is, and what shows that it changes anything."""
 ADOPT_KEYS = ("book", "as", *SWITCH_KEYS, "choice", "chosen", "only", "without", *AUTHORITY)
 BOUND_KEYS = ("trade", "rules", "sections", "lower layers", *AUTHORITY)
+REACH_KEYS = ("when", "limits", *AUTHORITY)
 STACKING_KEYS = ("is", *AUTHORITY)
 STACKING = ("later wins", "both apply")
 USUAL_KEYS = ("trade", "stage", "severity", "basis", "needs")
@@ -174,6 +176,8 @@ class Layer:
     """What holds where it changes a name that a place above it changed."""
     stacking_cases: tuple[Document, Any] | None = None
     """The cases that show it, with their file."""
+    reach: dict[str, Any] | None = None
+    """Where its word holds: the sites for which `when` is true. Left out: all that name it."""
     not_checked: dict[str, Any] = field(default_factory=dict)
     checked_by: dict[str, Any] = field(default_factory=dict)
     cautions: list[str] = field(default_factory=list)
@@ -189,6 +193,10 @@ class Layer:
             return Problem(document.place(("adopts", name, *path)), message, expected, do)
 
         return says
+
+    def reach_says(self, path: Path, message: str, expected: str = "", do: str = "") -> Problem:
+        """How a problem inside its reach is told."""
+        return Problem(self.documents[0].place(("reach", *path)), message, expected, do)
 
     @property
     def is_place(self) -> bool:

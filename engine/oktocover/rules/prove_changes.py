@@ -79,6 +79,9 @@ def parts(layer: Layer, others: list[Case]) -> Iterator[Part]:
         document, listed_at = layer.stacking_cases
         listed = cases_in(listed_at, document, ("stacking", "cases"), layer.name)
         yield Part("stacking", listed, layer, replace(layer, stacking=LATER))
+    if layer.reach is not None and layer.reach.get("cases"):
+        listed = cases_in(layer.reach["cases"], layer.documents[0], ("reach", "cases"), layer.name)
+        yield Part("reach", listed, layer, replace(layer, reach=None))
     for name, bound in layer.bounds.items():
         if bound.cases is not None and bound.document is not None:
             listed = cases_in(bound.cases, bound.document, ("bounds", name, "cases"), layer.name)
@@ -206,6 +209,8 @@ def _roots(case: Case, rules: RuleSet) -> dict[str, Subject]:
     roots = {name: Subject(name, name) for name in ("site", "building", "permit")}
     for name, value in case.given.items():
         full = f"{each}.{name}" if each in roots and "." not in name else name
-        if isinstance(value, str) and full.partition(".")[0] in roots and not case_form.follows(value):
+        if not isinstance(value, str) or value.strip() == case_form.NOT_RECORDED or case_form.follows(value):
+            continue
+        if full.partition(".")[0] in roots:
             case_form.give(roots["site"], full, value, "site", roots)
     return roots
