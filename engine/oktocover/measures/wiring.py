@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from oktocover.findings.finding import Step
 from oktocover.measures import cable_lengths as cable_lengths
+from oktocover.measures import wiring_boxes as wiring_boxes
 from oktocover.measures import wiring_graph as wiring_graph
 from oktocover.measures.cable_types import cable_types
 from oktocover.measures.registry import FactType, inverse, measure
