@@ -163,7 +163,7 @@ def test_a_place_in_another_has_the_changes_of_both(run: Any) -> None:
     (short,) = [one for one in told["rules"][0]["limits"] if one["name"] == "short"]
     assert short["value"] == "15 min" and "15.08.040" in short["from"]
     Path("my-town.yaml").write_text(
-        change("set: {ifgc.test-hold.short: 20 min}") + "in: Tallow Creek\n", encoding="utf-8"
+        change("set: {ifgc.test-hold.short: 20 min}") + "in: Tallow Creek\nstacking: later wins\n", encoding="utf-8"
     )
     told = json.loads(run("rules", "ifgc.test-hold", "--site", "s.yaml", "--format", "json", today=False).out)
     (short,) = [one for one in told["rules"][0]["limits"] if one["name"] == "short"]

@@ -66,5 +66,6 @@ def _empty(file: str) -> Problem:
     return Problem(
         Place(file, 1, 1),
         "the file is empty, or holds only comments",
-        do="begin with a line such as `site: ...`, or let `oktocover start` write the first lines",
+        do="begin with a line such as `site: ...` (or `place: ...` for the file of a town), or let `oktocover start` "
+        "write the first lines",
     )

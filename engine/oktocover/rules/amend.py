@@ -13,6 +13,7 @@ from oktocover.rules import addresses, sections, verbs
 from oktocover.rules.addresses import Spot
 from oktocover.rules.fold import Edit, Elsewhere, Folded
 from oktocover.rules.layers import SECTIONS, Change, Layer, Mark, Path, Thing
+from oktocover.rules.looked_for import looked_for
 from oktocover.rules.visits import is_inspection, normal
 
 Found = tuple[str, str, list[str]]
@@ -31,8 +32,8 @@ class Amending:
 
     def apply(self, verb: str, address: str, value: Any, change: Change) -> None:
         """Carry out one line of a change."""
-        if verb == "strike" and sections.listed(address) is not None:
-            self._strike_sections(address, value, change)
+        if verb in ("strike", "add") and sections.listed(address) is not None:
+            self._in_sections(verb, address, value, change)
             return
         if verb == "add" and self._add_new(address, value, change):
             return
@@ -117,10 +118,8 @@ class Amending:
         if self.elsewhere is not None and self.elsewhere(address):
             self.on.idle.append((address, change))
             return
-        near = nearest(address, self.on.addresses())
-        do = f"did you mean '{near}'?" if near else "see: oktocover rules"
         message = f"there is nothing called '{address}' to {verb}"
-        self.on.problems.append(change.problem((verb, address), message, do=do))
+        self.on.problems.append(change.problem((verb, address), message, *looked_for(self.on, address)))
 
     def _striker(self, address: str) -> Edit | None:
         """The strike that took out a name, or what it stood in."""
@@ -192,24 +191,26 @@ class Amending:
             return None
         return stacking
 
-    def _strike_sections(self, address: str, effect: Any, change: Change) -> None:
-        """Strike every rule, and every item, whose section lies in some ranges. Nothing there is no mistake, but is told."""
+    def _in_sections(self, verb: str, address: str, value: Any, change: Change) -> None:
+        """Strike, or add to, every rule and every item whose section lies in some ranges.
+
+        Nothing there is no mistake of a strike, but is told; to add to nothing is one.
+        """
         book, ranges = sections.listed(address) or ("", None)
-        if effect not in verbs.EFFECTS:
-            message = f"a strike says its effect, not '{effect}': one of {', '.join(verbs.EFFECTS)}"
-            self.on.problems.append(change.problem(("strike", address), message))
+        if verb == "strike" and value not in verbs.EFFECTS:
+            self.on.problems.append(change.problem((verb, address), verbs.no_effect(value)))
             return
         own = [name for name in self.on.things["rules"] if name.startswith(f"{book}.")]
         if not own and not any(layer.book == book for layer in self.on.layers):
-            self._no_such_book(book, address, change)
+            self._no_such_book(verb, book, address, change)
             return
-        gone: list[Found] = []
+        there: list[Found] = []
         for name in own:
             data = self.on.things["rules"][name].data
             if not isinstance(data, dict):
                 continue
             if sections.lies_in(str(data.get("section", "")), ranges):
-                gone.append(("rules", name, []))
+                there.append(("rules", name, []))
                 continue
             items = data["items"] if isinstance(data.get("items"), dict) else {}
             inside = [
@@ -218,15 +219,18 @@ class Amending:
                 if isinstance(item, dict) and item.get("section") and sections.lies_in(str(item["section"]), ranges)
             ]
             whole = len(inside) == len(items)
-            gone += [("rules", name, [])] if items and whole else [("rules", name, [key]) for key in inside]
-        for found in gone:
+            there += [("rules", name, [])] if items and whole else [("rules", name, [key]) for key in inside]
+        for found in there:
             _, name, rest = found
             spot = addresses.locate(self.on.things["rules"][name].data, rest) if rest else None
-            self._edit("strike", address, effect, change, found, spot)
-        if not gone:
+            self._edit(verb, address, value, change, found, spot)
+        if not there and verb == "strike":
             self.on.struck.append((address, change))
+        elif not there:
+            message = f"no rule here stands in {address.removeprefix(book).strip()}"
+            self.on.problems.append(change.problem((verb, address), message, do="name the rule itself, or write a new one"))
 
-    def _no_such_book(self, book: str, address: str, change: Change) -> None:
+    def _no_such_book(self, verb: str, book: str, address: str, change: Change) -> None:
         if self.elsewhere is not None and self.elsewhere(f"{book}."):
             self.on.idle.append((address, change))
             return
@@ -234,7 +238,7 @@ class Amending:
         near = nearest(book, books)
         message = f"no book '{book}' is adopted here"
         do = f"did you mean '{near}'?" if near else ""
-        self.on.problems.append(change.problem(("strike", address), message, "one of: " + ", ".join(books), do))
+        self.on.problems.append(change.problem((verb, address), message, "one of: " + ", ".join(books), do))
 
     def _add_new(self, address: str, value: Any, change: Change) -> bool:
         """Add a whole new rule, term, table or inspection. The shape says which it is."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -44,6 +45,10 @@ DEEPEST = 20
 """How many limits or terms may be built on each other."""
 CHECKS = ("seen", "memory", "common practice")
 NEEDS = ("looked", "measured", "tested")
+
+
+class AlreadyTold(RuleError):
+    """A mistake that stands among the problems already: whatever uses the limit need not say it again."""
 
 
 @dataclass(slots=True)
@@ -182,7 +187,7 @@ class Compiler:
         body.name = "main"
         if self.strict:
             self._unused(body, used)
-        if body.bare:
+        if body.bare and not any(data.get(key) for key in ("require", "items", *RECORDS)):
             self.fail(
                 (),
                 "the rule requires nothing",
@@ -320,6 +325,8 @@ class Compiler:
             return None
         try:
             return compile_expression(text, scope)
+        except AlreadyTold:
+            return None
         except RuleError as error:
             self.problems.append((path, error))
             return None
@@ -396,6 +403,7 @@ class Compiler:
     ) -> Callable[[str], Limit | None]:
         raw = self._mapping(data, path, "limits")
         busy: set[str] = set()
+        failed: set[str] = set()
 
         def look(name: str) -> Limit | None:
             if name in made.limits:
@@ -406,9 +414,18 @@ class Compiler:
                 raise RuleError(f"the limit '{name}' is defined by itself")
             if len(busy) > DEEPEST:
                 raise RuleError(f"more than {DEEPEST} limits are built on each other at '{name}'")
+            if name in failed:
+                raise AlreadyTold(f"the limit '{name}' cannot be read")
             busy.add(name)
-            made.limits[name] = self.limit(name, raw[name], (*path, name), kind, look, used)
-            busy.discard(name)
+            try:
+                made.limits[name] = self.limit(name, raw[name], (*path, name), kind, look, used)
+            except RuleError as error:
+                failed.add(name)
+                if not isinstance(error, AlreadyTold):
+                    self.problems.append(((*path, name), error))
+                raise AlreadyTold(f"the limit '{name}' cannot be read") from None
+            finally:
+                busy.discard(name)
             return made.limits[name]
 
         for name in raw:
@@ -420,10 +437,8 @@ class Compiler:
                     do="give the limit another name",
                 )
                 continue
-            try:
+            with contextlib.suppress(AlreadyTold):
                 look(name)
-            except RuleError as error:
-                self.problems.append(((*path, name), error))
         return look
 
     def limit(

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from oktocover.rules.amend import Amending
 from oktocover.rules.fold import Elsewhere, Folded
 from oktocover.rules.layers import SECTIONS, VERBS, Change, Layer, Thing
+from oktocover.rules.read_layer import VERB_SHAPES
 
 
 def lay(
@@ -28,7 +29,7 @@ def lay(
             if not entries:
                 continue
             if not isinstance(entries, dict):
-                on.problems.append(change.problem((verb,), f"'{verb}' is a mapping of addresses"))
+                on.problems.append(change.problem((verb,), f"'{verb}' is a mapping of addresses", VERB_SHAPES[verb]))
                 continue
             for address, value in entries.items():
                 work.apply(verb, address, value, change)

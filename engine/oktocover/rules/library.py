@@ -13,11 +13,12 @@ from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Place, Problem
 from oktocover.rules.adopted import Adopted as Adopted
 from oktocover.rules.adopted import Variant
-from oktocover.rules.adoption import Switchboard
+from oktocover.rules.adoption import WHOLE, Switchboard
 from oktocover.rules.declared import declared_by
 from oktocover.rules.fold import Elsewhere, Folded
 from oktocover.rules.lay import lay
 from oktocover.rules.layers import Layer, Thing
+from oktocover.rules.looked_for import misspelt_books
 from oktocover.rules.outcomes import Outcome
 from oktocover.rules.parts import join_books
 from oktocover.rules.read_layer import read_layer
@@ -218,8 +219,9 @@ class Library:
         """The rules of some places and standards, outermost first."""
         with speaking(declared_by((*self._books_of(chain), *chain))):
             board = Switchboard(chain)
-        if board.problems:
-            raise InputProblems(board.problems)
+        wrong = [*board.problems, *misspelt_books(chain, self.editions)]
+        if wrong:
+            raise InputProblems(wrong)
 
         def make(outcome: Outcome) -> Variant:
             return self._variant(board, outcome)
@@ -247,6 +249,9 @@ class Library:
         for layer in board.chain:
             active = {name: one for name, one in layer.changes.items() if (layer.name, name) not in outcome.idle}
             in_force = layer if len(active) == len(layer.changes) else replace(layer, changes=active)
+            if (layer.name, WHOLE) in outcome.idle:
+                declared = {key: layer.things[key] if key in ("kinds", "facts") else {} for key in layer.things}
+                in_force = replace(layer, changes={}, things=declared)
             self.put(result, in_force, lambda address: self._elsewhere(board, outcome, address))
         rules = RuleSet(result).share(self._compiled)
         result.problems += review(result, rules, [edit for edit in result.edits if edit.change.place])

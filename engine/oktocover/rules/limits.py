@@ -149,7 +149,9 @@ def read_scalar(text: str) -> tuple[Any, Type, str]:
         try:
             return read_date(stripped), Type("date"), ""
         except QuantityError as error:
-            raise RuleError(str(error), ", ".join(error.forms), error.suggestion or "") from None
+            raise RuleError(
+                str(error), ", ".join(error.forms), f"did you mean '{error.suggestion}'?" if error.suggestion else ""
+            ) from None
     if stripped in ("yes", "no"):
         return stripped == "yes", Type("truth"), ""
     if says_insulation(stripped):
@@ -159,7 +161,9 @@ def read_scalar(text: str) -> tuple[Any, Type, str]:
     try:
         found = read_any(stripped)
     except QuantityError as error:
-        raise RuleError(str(error), ", ".join(error.forms), error.suggestion or "") from None
+        raise RuleError(
+            str(error), ", ".join(error.forms), f"did you mean '{error.suggestion}'?" if error.suggestion else ""
+        ) from None
     if found.exact is None:
         raise RuleError(f"'{text}' is a bound; a limit is one value", "6 ft, 10 min, 1.5")
     return found.exact, Type("quantity", found.dimension), found.unit
@@ -267,7 +271,11 @@ def _number(text: str, of: Type | None = None) -> Any:
     try:
         found: Quantity = read(text.strip(), dim)
     except QuantityError as error:
-        raise RuleError(f"the row '{text}': {error}", ", ".join(error.forms), error.suggestion or "") from None
+        raise RuleError(
+            f"the row '{text}': {error}",
+            ", ".join(error.forms),
+            f"did you mean '{error.suggestion}'?" if error.suggestion else "",
+        ) from None
     if found.exact is None:
         raise RuleError(f"the row '{text}' is a bound", "an exact value or a band")
     return found.exact

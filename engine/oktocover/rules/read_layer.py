@@ -14,6 +14,7 @@ from oktocover.rules.layers import (
     BOUND_KEYS,
     CHANGE_KEYS,
     LAYER_KEYS,
+    REACH_KEYS,
     SECTIONS,
     STACKING,
     STACKING_KEYS,
@@ -57,7 +58,7 @@ def _gather(layer: Layer | None, document: Document, path: FilePath, problems: l
         return layer
     for key in data:
         if key not in LAYER_KEYS:
-            near = nearest(key, LAYER_KEYS)
+            near = nearest(key, LAYER_KEYS) or ("place" if key.lower() in PLACES else None)
             problems.append(
                 Problem(
                     document.key_place((key,)),
@@ -105,6 +106,35 @@ def _head(document: Document, data: Mapping[str, Any], problems: list[Problem]) 
     )
 
 
+VERB_SHAPES = {
+    "set": "set: {ifgc.test-hold.short: 15 min}",
+    "add": "add: {ifgc.test-hold: {items: {tag: {document: Test tag of the office}}}}",
+    "strike": "strike: {ifgc.test-record: duty gone}",
+    "take": "take: {nec.serves_island: nec 2020}",
+}
+_VERBS = "; ".join(VERB_SHAPES.values())
+SHAPES = {
+    "changes": "changes: {longer-gas-test: {cite: Elk Fork Code 15.08, set: {ifgc.test-hold.short: 15 min}}}",
+    "adopts": "adopts: {houses: {book: irc 2021}, gas: {book: ifgc 2021}, wiring: {book: nec 2020}}",
+    "rules": "rules: {meter-guard: {title: ..., section: ..., each: gas_system, require: ...}}",
+    "facts": "facts: {gas_system.out_of_snow: {type: yes or no, means: ...}}",
+    "inspections": "inspections: {wallboard: {title: Wallboard, covers: yes, after: {insulation: ...}}}",
+    "not checked here": "not checked here: {snow load: {cite: Elk Fork Code 15.04, about: ground snow load}}",
+    "checked by": "checked by: {office: Elk Fork building department, date: 2026-01-15}",
+}
+"""What each part of a layer looks like, for whoever wrote something else."""
+PLACES = ("town", "city", "county", "state", "jurisdiction", "name")
+MEANT = dict.fromkeys(("change", "amend", "replace", "revise", "amended"), "set") | dict.fromkeys(
+    ("delete", "remove", "repeal", "deleted", "repealed"), "strike"
+)
+MEANT |= dict.fromkeys(("insert", "new", "append"), "add") | {
+    "section": "cite",
+    "authority": "cite",
+    "ordinance": "passed",
+}
+"""Words of ordinances for what a change calls otherwise."""
+
+
 def _word(value: Any) -> str:
     return value.strip() if isinstance(value, str) else ""
 
@@ -114,7 +144,8 @@ def _named(document: Document, data: Mapping[str, Any], key: str, problems: list
     if found is None:
         return {}
     if not isinstance(found, dict):
-        problems.append(Problem(document.place((key,)), f"'{key}' is a mapping of names"))
+        without = ": take the '- ' off, and give each entry a name" if isinstance(found, list) else ""
+        problems.append(Problem(document.place((key,)), f"'{key}' is a mapping of names{without}", SHAPES.get(key, "")))
         return {}
     return found
 
@@ -149,7 +180,11 @@ def _changes(layer: Layer, document: Document, data: Mapping[str, Any], problems
         path: Path = ("changes", name)
         if not isinstance(change, dict):
             problems.append(
-                Problem(document.place(path), f"the change '{name}' is a mapping: cite, and set, add, strike or take")
+                Problem(
+                    document.place(path),
+                    f"the change '{name}' is a mapping: cite, and set, add, strike or take",
+                    SHAPES["changes"],
+                )
             )
             continue
         _keys(document, path, change, CHANGE_KEYS, "a change", problems)
@@ -166,13 +201,11 @@ def _changes(layer: Layer, document: Document, data: Mapping[str, Any], problems
                 Problem(
                     document.place(path),
                     f"the change '{name}' names no authority",
-                    "cite: the section of the ordinance",
+                    "cite: the section of the ordinance, such as cite: Elk Fork Code 15.08.040(B)",
                 )
             )
-        if not any(change.get(verb) for verb in VERBS):
-            problems.append(
-                Problem(document.place(path), f"the change '{name}' changes nothing", "set, add, strike or take")
-            )
+        if not any(change.get(verb) for verb in VERBS) and not set(change) - set(CHANGE_KEYS):
+            problems.append(Problem(document.place(path), f"the change '{name}' changes nothing", f"one of: {_VERBS}"))
         if name in layer.changes:
             problems.append(Problem(document.key_place(path), f"the change '{name}' stands twice in {layer.name}"))
         layer.changes[name] = Change(
@@ -222,6 +255,7 @@ def _precedence(layer: Layer, document: Document, data: Mapping[str, Any], probl
         expected = "one of: " + ", ".join(STACKING)
         problems.append(Problem(document.place(("stacking",)), f"'{stacking}' is no stacking", expected))
     layer.stacking = stacking or layer.stacking
+    _reach(layer, document, data, problems)
     for name, bound in _named(document, data, "bounds", problems).items():
         path: Path = ("bounds", name)
         if not isinstance(bound, dict):
@@ -261,6 +295,19 @@ def _precedence(layer: Layer, document: Document, data: Mapping[str, Any], probl
         )
 
 
+def _reach(layer: Layer, document: Document, data: Mapping[str, Any], problems: list[Problem]) -> None:
+    reach = data.get("reach")
+    if reach is None:
+        return
+    said = {"when": reach} if isinstance(reach, str) else reach
+    if not isinstance(said, dict) or not said.get("when"):
+        expected = "reach: {when: site.on_city_power, cite: the section}"
+        problems.append(Problem(document.place(("reach",)), "a reach says for which sites the place speaks", expected))
+        return
+    _keys(document, ("reach",), said, REACH_KEYS, "a reach", problems)
+    layer.reach = said
+
+
 _BOUND = "framing: {trade: framing, lower layers: may not weaken, cite: the section}"
 
 
@@ -269,12 +316,13 @@ def _keys(
 ) -> None:
     for key in data:
         if key not in allowed:
-            near = nearest(key, allowed)
+            near = nearest(key, allowed) or (MEANT.get(key.lower()) if "set" in allowed else None)
+            example = f" {VERB_SHAPES[near]}" if near in VERB_SHAPES else ""
             into.append(
                 Problem(
-                    document.place((*path, key)),
+                    document.key_place((*path, key)),
                     f"'{key}' is not part of {what}",
                     "one of: " + ", ".join(allowed),
-                    f"did you mean '{near}'?" if near else "",
+                    f"did you mean '{near}'?{example}" if near else "",
                 )
             )

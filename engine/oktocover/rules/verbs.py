@@ -11,8 +11,21 @@ from oktocover.rules.addresses import FIELDS, RECORDS, Spot
 from oktocover.rules.limits import OPEN, SPECIAL, read_scalar
 from oktocover.rules.types import RuleError
 
-EFFECTS = ("duty gone", "ban gone", "permission gone", "condition gone", "moved")
+EFFECTS = {
+    "duty gone": "nobody has to do it any more",
+    "ban gone": "what was forbidden may be done",
+    "permission gone": "what was allowed may not be done",
+    "condition gone": "the rule is for more than it was",
+    "moved": "it stands elsewhere now",
+}
+"""What a strike does, and what that means."""
 _NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_]*")
+
+
+def no_effect(effect: Any) -> str:
+    """Why a strike cannot stand that says none of the effects, with what each of them means."""
+    said = f", not '{effect}'" if isinstance(effect, str) else ""
+    return f"a strike says its effect{said}: " + "; ".join(f"'{name}' ({means})" for name, means in EFFECTS.items())
 
 
 def edit(data: Any, spot: Spot | None, verb: str, value: Any) -> str:
@@ -30,7 +43,8 @@ def edit(data: Any, spot: Spot | None, verb: str, value: Any) -> str:
             return f"this sets '{spot.key}' to what it is already: {_short(spot.value)}"
         old, new = _form(spot.value), _form(value)
         if old and new and old != new and spot.group in ("limits", "rows"):
-            return f"'{_short(value)}' is {new}, where '{_short(spot.value)}' stands, {old}"
+            shown = f"; write it as '{_short(spot.value)}' is written, with its unit" if old.startswith("a ") else ""
+            return f"'{_short(value)}' is {new}, where '{_short(spot.value)}' stands, {old}{shown}"
         before = set(_mentioned(data))
         spot.container[spot.key] = copy.deepcopy(value)
         _drop_unused(data, before)
@@ -71,7 +85,7 @@ def same(old: Any, new: Any) -> bool:
 
 def _strike(data: Any, spot: Spot | None, effect: Any) -> str:
     if effect not in EFFECTS:
-        return f"a strike says its effect, not '{effect}': one of {', '.join(EFFECTS)}"
+        return no_effect(effect)
     if spot is None:
         return ""
     before = set(_mentioned(data))
