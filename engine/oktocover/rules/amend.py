@@ -197,7 +197,7 @@ class Amending:
         Nothing there is no mistake of a strike, but is told; to add to nothing is one.
         """
         book, ranges = sections.listed(address) or ("", None)
-        if verb == "strike" and value not in verbs.EFFECTS:
+        if verb == "strike" and str(value) not in verbs.EFFECTS:
             self.on.problems.append(change.problem((verb, address), verbs.no_effect(value)))
             return
         own = [name for name in self.on.things["rules"] if name.startswith(f"{book}.")]

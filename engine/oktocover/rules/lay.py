@@ -50,7 +50,7 @@ def _in_order(changes: Mapping[str, Change]) -> list[Change]:
     order: list[Change] = []
     waiting = list(changes.values())
     while waiting:
-        ready = [one for one in waiting if one.data.get("over") not in {other.name for other in waiting}]
+        ready = [one for one in waiting if str(one.data.get("over")) not in {other.name for other in waiting}]
         order += ready or waiting
         waiting = [one for one in waiting if one not in order] if ready else []
     return order

@@ -84,7 +84,7 @@ def same(old: Any, new: Any) -> bool:
 
 
 def _strike(data: Any, spot: Spot | None, effect: Any) -> str:
-    if effect not in EFFECTS:
+    if str(effect) not in EFFECTS:
         return no_effect(effect)
     if spot is None:
         return ""
