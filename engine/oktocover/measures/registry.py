@@ -147,6 +147,8 @@ def _with_declared(declared: Declared) -> dict[str, Kind]:
     for made in declared.kinds:
         on_wall = {fact: KINDS[ON_WALL].facts[fact] for fact in ON_WALL_FACTS} if made.on_wall else {}
         found[made.name] = Kind(made.name, made.name.replace("_", " "), made.system, on_wall)
+        all_of_it = FactType("many", kind=made.name, means=f"all {made.plural} of the site", computed=True)
+        found["site"] = replace(found["site"], facts={**found["site"].facts, made.plural.replace(" ", "_"): all_of_it})
     for name, facts in declared.by_kind.items():
         types = {fact.name: _declared_type(fact) for fact in facts}
         for one in (name, *(derived for derived, of in MADE_FROM.items() if of == name)):

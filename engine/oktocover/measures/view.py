@@ -54,6 +54,10 @@ class SiteView:
             "site": self._node("site", site, ()),
         }
         self.by_kind |= {name: (subject,) for name, subject in self.roots.items()}
+        for field, element_class in element_lists().items():
+            closes = self.whole(spaced(field))
+            members = Members(self.by_kind[element_class.kind], closes is not None, (closes,) if closes else ())
+            self.roots["site"].own[field] = members
         self._relate()
 
     @cached_property
@@ -167,7 +171,7 @@ class SiteView:
         declared = {fact.name for fact in self.declared.by_kind.get(kind, ())}
         for name in registry.kinds()[kind].facts:
             value = getattr(model, name, None)
-            if value is not None and not isinstance(value, Node):
+            if value is not None and not isinstance(value, (Node, dict)):
                 known = self.how((*path, spaced(name)), None) if name in declared else MEASURED
                 subject.own[name] = as_fact(value, subject, name, known)
         return subject
@@ -293,6 +297,10 @@ def register_models() -> None:
         _register(element_class.kind, element_class, element_class.system)
     _register("permit", Site.model_fields["permit"].annotation, None)
     _register("site", Site, None)
+    for field, element_class in element_lists(Site).items():
+        registry.kind("site").facts[field] = FactType(
+            "many", kind=element_class.kind, means=f"all {spaced(field)} of the site", computed=True
+        )
     _register("building", Building, None)
     _register(TRADE_PERMIT, TradePermit, None)
     for trade in TRADE_PERMITS:
