@@ -7,6 +7,7 @@ import pytest
 
 from oktocover.measures.subject import Subject
 from oktocover.reading.problems import InputProblems
+from oktocover.rules.prove import prove
 
 from .places import checked, finding, shelf, verdict
 
@@ -436,3 +437,35 @@ def test_the_day_of_the_check_can_decide(tmp_path: Path) -> None:
     place = "place: Town\nadopts:\n  a: {book: bk 1, until: 2026-01-01, by: today}\n  b: {book: bk 2, from: 2026-01-01, by: today}\n"
     assert verdict(shelf(tmp_path, town=place).adopt("town", [])) == "not met"
     assert verdict(shelf(tmp_path / "b", town=place.replace("2026-01-01", "2027-01-01")).adopt("town", [])) == "met"
+
+
+@pytest.mark.parametrize(
+    "line", ["set: {bk.height.leest: 8 ft}", "set: {bk.height.least: 8 psi}", "set: {bk.height.main: celing >= least}"]
+)
+def test_a_mistake_in_a_window_that_has_not_come_is_found(tmp_path: Path, line: str) -> None:
+    place = f"place: Town\nadopts: {{a: {{book: bk 1}}}}\nchanges:\n  c:\n    cite: Ord. 1\n    from: 2030-01-01\n    {line}\n"
+    library = shelf(tmp_path, town=place)
+    adopted = library.adopt("town", [])
+    assert verdict(adopted, "applied: 2025-01-01") == "met"
+    with pytest.raises(InputProblems, match="this shows with permit applied 2030-01-0") as refused:
+        adopted.check_every()
+    assert "town.yaml:7:" in str(refused.value)
+    proofs = [one for one in prove(library, "Town") if one.failed]
+    assert proofs and any("town.yaml:7:" in text for text in proofs[0].failed)
+    with pytest.raises(InputProblems, match="town.yaml:7:"):
+        checked(adopted, "applied: 2030-01-01")
+
+
+def test_two_hundred_changes_with_conditions_are_no_burden(tmp_path: Path) -> None:
+    """What is open is tried by fact, not by change: a place may have many dated changes."""
+    changes = "".join(
+        f"  c{number}: {{cite: Ord. {number}, from: {2000 + number // 12}-{number % 12 + 1:02}-01, add: "
+        f"{{town.r{number}: {{title: T, section: '{number}', trade: framing, stage: final, severity: correction, each: space, "
+        "require: heated, remedy: R., basis: {check: memory}}}}\n"
+        for number in range(200)
+    )
+    adopted = shelf(tmp_path, town="place: Town\nadopts: {a: {book: bk 1}}\nchanges:\n" + changes).adopt("town", [])
+    found = checked(adopted, "applied: 2008-05-15")
+    assert sum(one.rule.startswith("town.") for one in found.findings) == 101
+    open_found = checked(adopted)
+    assert {one.verdict for one in open_found.findings if one.rule.startswith("town.")} == {"not recorded"}

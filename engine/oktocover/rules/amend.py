@@ -60,14 +60,18 @@ class Amending:
             return
         if stacking == "both apply" and verb == "strike" and not rest:
             return
-        fresh, message = self._changed(thing, verb, value, change, found, address)
-        if message:
-            self.on.problems.append(change.problem((verb, address), message))
-            return
-        twins = [self._changed(twin, verb, value, change, found, address)[0] for twin in thing.twins]
-        if stacking == "both apply":
-            twins += [replace(thing, twins=()), *thing.twins]
-        fresh.twins = tuple(twins)
+        key = (verb, address, name, stacking, id(thing))
+        if key not in change.made:
+            fresh, message = self._changed(thing, verb, value, change, found, address)
+            if message:
+                self.on.problems.append(change.problem((verb, address), message))
+                return
+            twins = [self._changed(twin, verb, value, change, found, address)[0] for twin in thing.twins]
+            if stacking == "both apply":
+                twins += [replace(thing, twins=()), *thing.twins]
+            fresh.twins = tuple(twins)
+            change.made[key] = (thing, fresh)
+        fresh = change.made[key][1]
         gone = verb == "strike" and not rest
         self.on.edits.append(Edit(change, verb, address, value, section, name, spot, thing, None if gone else fresh))
         if gone:
@@ -228,7 +232,9 @@ class Amending:
             self.on.struck.append((address, change))
         elif not there:
             message = f"no rule here stands in {address.removeprefix(book).strip()}"
-            self.on.problems.append(change.problem((verb, address), message, do="name the rule itself, or write a new one"))
+            self.on.problems.append(
+                change.problem((verb, address), message, do="name the rule itself, or write a new one")
+            )
 
     def _no_such_book(self, verb: str, book: str, address: str, change: Change) -> None:
         if self.elsewhere is not None and self.elsewhere(f"{book}."):
@@ -253,7 +259,10 @@ class Amending:
         if section == "rules" and not {"each", "title", "section"} & set(value):
             return False
         path = (*change.path, "add", address)
-        on.things[section][address] = Thing(copy.deepcopy(value), change.document, path, change.layer, [("", change)])
+        if address not in change.made:
+            made = Thing(copy.deepcopy(value), change.document, path, change.layer, [("", change)])
+            change.made[address] = (made, made)
+        on.things[section][address] = change.made[address][1]
         return True
 
     def _take_new(self, address: str, wanted: str, change: Change) -> bool:

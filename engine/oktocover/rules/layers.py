@@ -106,6 +106,8 @@ class Change:
     data: Mapping[str, Any]
     document: Document
     path: Path
+    made: dict[Any, tuple[Thing, Thing]] = field(default_factory=dict, init=False, repr=False, compare=False)
+    """What it made of what, so that every outcome of a place has one and the same thing."""
 
     def problem(self, path: Path, message: str, expected: str = "", do: str = "") -> Problem:
         """A problem at a path inside this change."""
