@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from pathlib import Path
 
 import click
 
@@ -13,6 +14,7 @@ from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
 from oktocover.rules.library import Library
 from oktocover.rules.prove import Proof, prove
+from oktocover.rules.read_layer import read_layer
 
 assert trades
 UNREAD = ("(cases)", "(files)")
@@ -25,17 +27,29 @@ UNREAD = ("(cases)", "(files)")
 @click.option("--all", "every", is_flag=True, help="Also list what is proven.")
 @rulesets_option
 def command(only: str, form: str, every: bool, rulesets: str | None) -> None:
-    """Prove the rulesets, or the part whose book, rule or layer begins with ONLY.
+    """Prove the rulesets, or the part whose book, rule or layer begins with ONLY; or a place's file (ONLY is its path).
 
     Every case must come out as written. Taking out any name, or moving any number by one trade step, must turn a case.
     """
-    proofs = prove(library(rulesets), only, _progress if form == "text" and sys.stderr.isatty() else None)
+    shelf = library(rulesets)
+    only = _place_file(shelf, only)
+    proofs = prove(shelf, only, _progress if form == "text" and sys.stderr.isatty() else None)
     asked = [proof for proof in proofs if _asked(proof, only)]
     if not asked:
-        raise InputProblems([_nothing(only, _names(library(rulesets)))])
+        raise InputProblems([_nothing(only, _names(shelf))])
     proofs = asked + [proof for proof in proofs if proof not in asked and proof.rule in UNREAD]
     tell((_as_json(proofs) if form == "json" else _as_text(proofs, every)) + "\n", for_programs=form == "json")
     sys.exit(0 if all(proof.whole for proof in proofs) else 1)
+
+
+def _place_file(shelf: Library, only: str) -> str:
+    """A place's file takes its seat among the shipped places, so that it is proven like them; the place's name."""
+    path = Path(only)
+    if path.suffix not in (".yaml", ".yml") or not path.is_file():
+        return only
+    name = read_layer([path], {path: only}).name
+    shelf.places[name.lower().replace("-", " ")] = path
+    return name
 
 
 def _name(proof: Proof) -> str:
