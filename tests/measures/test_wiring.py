@@ -278,6 +278,8 @@ def test_a_cable_that_may_lie_within_one_box_is_not_sure() -> None:
     near = text.replace("PLACE1", "box: B").replace("PLACE2", "height: 44 in")
     cables = view_of(near).elements["C-1"].value("cables")
     assert ids(cables) == ["C-1 to R-1"] and [one.fact for one in cables.missing] == ["box"]
+    inside = view_of(near).elements["B"].value("cables")
+    assert ids(inside) == ["C-1 to R-1"] and ("R-2", "box") in [(one.element, one.fact) for one in inside.missing]
     far = text.replace("PLACE1", "wall: shop.west").replace("PLACE2", "wall: shop.east")
     cables = view_of(far).elements["C-1"].value("cables")
     assert ids(cables) == ["C-1 to R-1", "C-1 to R-2"] and not cables.open
