@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from functools import cache
-from itertools import combinations
 
 from oktocover.findings.finding import Finding, Missing
 from oktocover.rules.outcomes import Reading
@@ -45,7 +44,7 @@ def merged(by_variant: Sequence[Sequence[Finding]], reading: Reading) -> list[Fi
 def _one(
     versions: dict[int, Finding],
     count: int,
-    decide: Callable[[tuple[tuple[int, int], ...]], tuple[Missing, ...]],
+    decide: Callable[[tuple[str | None, ...]], tuple[Missing, ...]],
     reading: Reading,
 ) -> Finding:
     verdicts = [versions[number].verdict if number in versions else None for number in range(count)]
@@ -57,8 +56,7 @@ def _one(
             lacks = dict.fromkeys(missing for one in versions.values() for missing in one.missing)
             return replace(first, missing=tuple(lacks), settled=all(one.settled for one in versions.values()))
         return replace(first, note=_either_way(first, list(versions.values())))
-    pairs = ((one, other) for one, other in combinations(range(count), 2) if verdicts[one] != verdicts[other])
-    return _open(first, decide(tuple(pairs)), versions.values(), whole=True)
+    return _open(first, decide(tuple(verdicts)), versions.values(), whole=True)
 
 
 def _open(first: Finding, facts: tuple[Missing, ...], versions: Iterable[Finding], whole: bool) -> Finding:

@@ -456,16 +456,16 @@ def test_a_mistake_in_a_window_that_has_not_come_is_found(tmp_path: Path, line: 
         checked(adopted, "applied: 2030-01-01")
 
 
-def test_two_hundred_changes_with_conditions_are_no_burden(tmp_path: Path) -> None:
+def test_many_changes_with_days_are_no_burden(tmp_path: Path) -> None:
     """What is open is tried by fact, not by change: a place may have many dated changes."""
     changes = "".join(
         f"  c{number}: {{cite: Ord. {number}, from: {2000 + number // 12}-{number % 12 + 1:02}-01, add: "
         f"{{town.r{number}: {{title: T, section: '{number}', trade: framing, stage: final, severity: correction, each: space, "
         "require: heated, remedy: R., basis: {check: memory}}}}\n"
-        for number in range(200)
+        for number in range(60)
     )
     adopted = shelf(tmp_path, town="place: Town\nadopts: {a: {book: bk 1}}\nchanges:\n" + changes).adopt("town", [])
-    found = checked(adopted, "applied: 2008-05-15")
-    assert sum(one.rule.startswith("town.") for one in found.findings) == 101
+    found = checked(adopted, "applied: 2003-05-15")
+    assert sum(one.rule.startswith("town.") for one in found.findings) == 41
     open_found = checked(adopted)
     assert {one.verdict for one in open_found.findings if one.rule.startswith("town.")} == {"not recorded"}

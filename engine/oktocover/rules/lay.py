@@ -49,6 +49,8 @@ def _in_order(changes: Mapping[str, Change]) -> list[Change]:
     """Changes in the order of the file; one that stands over another comes after it."""
     order: list[Change] = []
     waiting = list(changes.values())
+    if not any("over" in one.data for one in waiting):
+        return waiting
     while waiting:
         ready = [one for one in waiting if str(one.data.get("over")) not in {other.name for other in waiting}]
         order += ready or waiting

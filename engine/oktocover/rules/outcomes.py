@@ -34,16 +34,18 @@ class Reading:
     wrong: list[tuple[tuple[str | int, ...], str, str, str]] = field(default_factory=list)
     """What the site says that cannot be: path in the site file, message, expected, what to do."""
 
-    def between(self, pairs: Iterable[tuple[int, int]]) -> tuple[Missing, ...]:
-        """The facts that lead from one outcome of a pair to the other: each by itself, else as few as do together."""
-        found: dict[int, dict[str, None]] = {}
-        for one, other in pairs:
-            for a in self.tried[one]:
-                for b in self.tried[other]:
-                    differing = [name for name in self.missing if a.get(name) != b.get(name)]
-                    found.setdefault(len(differing), {}).update(dict.fromkeys(differing))
-        fewest = found[min(found)] if found else {}
-        return tuple(self.missing[name] for name in self.missing if name in fewest)
+    def between(self, verdicts: tuple[str | None, ...]) -> tuple[Missing, ...]:
+        """The facts that make a difference to a verdict (given for each outcome): all else equal, another value turns it."""
+        names = list(self.missing)
+        found = []
+        for name in names:
+            others = [one for one in names if one != name]
+            seen: dict[tuple[Any, ...], str | None] = {}
+            pairs = ((values, verdicts[number]) for number, tried in enumerate(self.tried) for values in tried)
+            if any(seen.setdefault(tuple(values.get(one) for one in others), got) != got for values, got in pairs):
+                found.append(name)
+        # Where what cannot be was left out, no single step may lead from one outcome to another.
+        return tuple(self.missing[name] for name in found or names)
 
 
 def windows(switches: Iterable[Switch]) -> str:
