@@ -57,17 +57,23 @@ changes:
   # no-written-record:
   #   cite: $place Code 15.08.050
   #   strike: {$gas.test-record: duty gone}
+  #   cases:
+  #     - {rule: $gas.test-record, given: {gauge: not recorded}, verdict: none, was: not recorded}
 
   ## 2. ban gone: what was forbidden may be done. It loosens a rule that keeps people from harm: it says meant: yes.
   # opening-into-bedroom:
   #   cite: $place Code 15.04.110
   #   meant: yes
   #   strike: {irc.garage-bedroom: ban gone}
+  #   cases:
+  #     - {rule: irc.garage-bedroom, given: {}, verdict: none, was: not recorded}
 
   ## 3. permission gone: what was allowed is forbidden now. An entry of a list of what may be used, an exception, a way.
   # no-carbon-dioxide:
   #   cite: $place Code 15.08.060
   #   strike: {$gas.test-medium.media.carbon dioxide: permission gone}
+  #   cases:
+  #     - {rule: $gas.test-medium, given: {medium: carbon dioxide}, verdict: not met, was: met}
 
   ## A RULE OF YOUR OWN, with a fact that nobody asked about before (the fact is declared above, under facts).
   # meter-out-of-snow:
@@ -91,11 +97,22 @@ changes:
   # joints-by-photograph:
   #   cite: $place Code 15.08.070
   #   add: {$gas.test-joints: {unless: {photographed: {approval: The office accepts photographs of the joints}}}}
+  #   cases:
+  #     - rule: $gas.test-joints
+  #       given: {joints_exposed: no, covered_joints_tested: no, record.photographed: yes}
+  #       verdict: met
+  #       was: not met
 
   ## A CELL OF A TABLE: the rule, the table, and in brackets its row (and column).
   # thicker-board:
   #   cite: $place Code 15.04.120
   #   set: {"irc.block-material.least_thickness[gypsum board]": 5/8 in}
+  #   cases:
+  #     - rule: irc.block-material
+  #       item: thick_enough
+  #       given: {material: gypsum board, thickness: 1/2 in}
+  #       verdict: not met
+  #       was: met
 
   ## VISITS: which comes after which, how long before you are called, what has to be ready.
   # wiring-after-gas:
@@ -108,11 +125,16 @@ changes:
   #     - {card: rough electrical, notice: 24 h, was: none}
 
   ## FROM A DAY ON, until a day: what has not begun, or is over, is not in force.
-  # leaks-weigh-more:
+  # no-foam-for-some-years:
   #   cite: $place Code 15.08.045
   #   from: 2027-01-01
   #   until: 2029-01-01
-  #   set: {$gas.test-drop.severity: hazard}
+  #   strike: {irc.hole-air-seal.air_seals.foam: permission gone}
+  #   cases:
+  #     - rule: irc.hole-air-seal
+  #       given: {envelope: yes, air_seal: foam, permit.applied: 2027-05-01}
+  #       verdict: not met
+  #       was: met
 
 ## FOR A COUNTY OR A STATE: what the places below may not do. Whether a change weakens is worked out from the rule.
 # bounds:
