@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 from typing import Any
 
+import jsonschema
 import pytest
 
 from oktocover.measures import trades
@@ -112,3 +113,13 @@ def test_every_shipped_rule_can_be_told_in_full(books: str, tmp_path: Path) -> N
         assert "WHAT IT ASKS" in page and "HOW THE NUMBERS ARE KNOWN" in page, rule.id
         assert "_" not in page.partition("WHAT IT ASKS")[2].partition("NUMBERS")[0], rule.id
         assert all(len(line) <= 80 for line in page.splitlines())
+
+
+def test_the_schema_of_the_sites_of_a_place_knows_its_facts(run: Any) -> None:
+    Path("t.yaml").write_text(
+        "place: T\nadopts: {gas: {book: ifgc 2021}}\nfacts:\n  gas_system.out_of_snow: {type: yes or no, means: out of snow}\n",
+        encoding="utf-8")
+    site = {"gas systems": {"G": {"gas": "natural gas", "out of snow": "yes"}}}
+    for place, fits in (("t.yaml", True), ("model codes", False)):
+        schema = json.loads(run("rules", "--jurisdiction", place, "--schema").out)
+        assert jsonschema.Draft202012Validator(schema).is_valid(site) is fits

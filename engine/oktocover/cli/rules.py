@@ -8,9 +8,9 @@ from pathlib import Path
 import click
 
 from oktocover.cli.common import (
-    adopted_for,
     library,
     read_day,
+    read_with_place,
     refuse_rings,
     rulesets_option,
     site_path,
@@ -25,9 +25,11 @@ from oktocover.reports import differences, rule_sheet, sections
 from oktocover.reports._layered import World
 from oktocover.reports._plain import listed
 from oktocover.reports.rules_form import as_json, place_sheet, rules_object, sheet_object, sheet_text
+from oktocover.rules.declared import declared_by
 from oktocover.rules.form import Rule
 from oktocover.rules.layers import Layer
 from oktocover.rules.library import Library
+from oktocover.site.declared import Declared, in_force, joined, speaking
 
 assert trades
 
@@ -50,6 +52,7 @@ assert trades
     multiple=True,
     help="With --against: which verdicts turn on this site ('examples': the shipped ones). May be given again.",
 )
+@click.option("--schema", is_flag=True, help="The JSON Schema of the site files of this place, its own facts included.")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print.")
 @today_option
 @rulesets_option
@@ -60,6 +63,7 @@ def command(
     section: str | None,
     against: str | None,
     on: tuple[str, ...],
+    schema: bool,
     form: str,
     today: str | None,
     rulesets: str | None,
@@ -76,22 +80,25 @@ def command(
         raise click.UsageError("--against compares whole places: leave ONLY and --section out")
     if on and against is None:
         raise click.UsageError("--on shows what turns between two places: name the other one with --against")
-    world = _world(jurisdiction, site, rulesets)
+    day = read_day(today)
+    world = _world(jurisdiction, site, day, rulesets)
     programs = form == "json"
+    if schema:
+        from oktocover.schemas import site_schema
+
+        tell(as_json(site_schema(_declared(world))), for_programs=True)
+        return
     if section is not None:
         tell(_by_section(world, section, programs), programs)
         return
     if against is not None:
-        before = _world(against, None, rulesets)
-        tell(
-            _turned(world, before, on, read_day(today), programs) if on else _compared(world, before, programs),
-            programs,
-        )
+        before = _world(against, None, day, rulesets)
+        tell(_turned(world, before, on, day, programs) if on else _compared(world, before, programs), programs)
         return
     found = [rule for rule in world.adopted.rules.rules() if rule.id.startswith(only)]
     if not found:
         _nothing(world, only)
-    tell(_listed(world, found, only, read_day(today), programs), programs)
+    tell(_listed(world, found, only, day, programs), programs)
 
 
 def _compared(now: World, before: World, programs: bool) -> str:
@@ -111,21 +118,25 @@ def _turned(now: World, before: World, on: tuple[str, ...], today: datetime.date
     return as_json({"place": now.name, "against": before.name, "sites": effect_object(found)})
 
 
-def _world(jurisdiction: str | None, site: str | None, rulesets: str | None) -> World:
+def _declared(world: World) -> Declared:
+    return declared_by(world.folded.layers)
+
+
+def _world(jurisdiction: str | None, site: str | None, day: datetime.date, rulesets: str | None) -> World:
+    """The rules of a place; until the command ends, the facts that the place declares are known."""
     shelf = library(rulesets)
     books = _books(shelf, jurisdiction)
     if books:
         adopted = shelf.adopt_chain((books,), books)
     elif site is not None:
-        from oktocover.reading.site_file import read_site
-
-        path = site_path(site)
-        adopted = adopted_for(read_site(path), path, rulesets)
+        adopted = read_with_place(site_path(site), day, rulesets)[1]
     else:
         refuse_rings(shelf, jurisdiction, Path())
         adopted = shelf.adopt(jurisdiction, [], Path())
     adopted.check_every()
-    return World(shelf, adopted)
+    world = World(shelf, adopted)
+    click.get_current_context().with_resource(speaking(joined(in_force(), _declared(world))))
+    return world
 
 
 def _books(shelf: Library, named: str | None) -> Layer | None:
