@@ -13,7 +13,7 @@ from oktocover.measures import registry
 from oktocover.measures.registry import FactType
 from oktocover.measures.subject import Subject, as_fact
 from oktocover.measures.values import MEASURED, Fact, Members, Unknown
-from oktocover.site.base import HOW_KNOWN, Amount, Element, Node, Reads, RefTo, WallName, spaced, words_of
+from oktocover.site.base import HOW_KNOWN, SAID_OF_ENTRY, Amount, Element, Node, Reads, RefTo, WallName, spaced, words_of
 from oktocover.site.building import Building, TradePermit
 from oktocover.site.declared import speaking
 from oktocover.site.plan import Plan
@@ -224,7 +224,7 @@ def _fields(model: type[Node]) -> tuple[tuple[str, str, bool], ...]:
     return tuple(
         (name, field.alias or spaced(name), any(isinstance(mark, RefTo) for mark in _marks(field)))
         for name, field in model.model_fields.items()
-        if name not in ("note", "photos", "known")
+        if name not in SAID_OF_ENTRY
     )
 
 
@@ -312,7 +312,7 @@ def register_models() -> None:
 def _register(name: str, model: Any, system: str | None) -> None:
     into = registry.kind(name, system)
     for field_name, field in model.model_fields.items():
-        if field_name in ("note", "photos", "known"):
+        if field_name in SAID_OF_ENTRY:
             continue
         found = fact_type_of(field)
         if found is not None and field_name not in into.facts:

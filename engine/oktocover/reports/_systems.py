@@ -10,12 +10,12 @@ from oktocover.quantities import show
 from oktocover.reports._plain import clean, listed
 from oktocover.reports._wiring import designations, fed_by
 from oktocover.reports.readback import paragraphs, place_of, whole_or_open, written
-from oktocover.site.base import spaced
+from oktocover.site.base import SAID_OF_ENTRY, spaced
 
 Line = tuple[int, str]
 """How deep a line stands, and its text."""
 _DEEPEST: Final = 40
-_NOT_MISSED: Final = ("space", "wall", "at", "height", "what", "known", "note", "photos")
+_NOT_MISSED: Final = ("space", "wall", "at", "height", "what", *SAID_OF_ENTRY)
 
 
 def _open_lists(view: SiteView, *names: str) -> Iterator[Line]:

@@ -19,14 +19,14 @@ from oktocover.reports.readback import WIDTH, room_lines, taped, whole_or_open, 
 from oktocover.rules.expressions import show_value
 from oktocover.rules.types import of_fact
 from oktocover.rules.wording import label
-from oktocover.site.base import HOW_KNOWN, Element, spaced
+from oktocover.site.base import HOW_KNOWN, SAID_OF_ENTRY, Element, spaced
 from oktocover.site.root import element_lists
 from oktocover.site.shapes import PlanWall
 
 _INDENT: Final = "  "
 _NAMED: Final = 12
 """How many derived things are named."""
-_TOLD_APART: Final = ("note", "photos", "known")
+_TOLD_APART: Final = SAID_OF_ENTRY
 
 
 def names(view: SiteView) -> list[str]:

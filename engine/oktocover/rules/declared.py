@@ -13,7 +13,7 @@ from oktocover.quantities import NAMES, QuantityError, dimension
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
 from oktocover.rules.layers import Layer, Thing
-from oktocover.site.base import Element, FoundBy, spaced
+from oktocover.site.base import SAID_OF_ENTRY, Element, FoundBy, spaced
 from oktocover.site.declared import NOTHING, ROOTS, Declared, DeclaredFact, DeclaredForm, DeclaredKind
 from oktocover.site.root import DescribedSystems, Site, element_lists, list_field
 
@@ -29,7 +29,7 @@ PLAIN_FORMS: dict[str, DeclaredForm] = {
 OTHER_NAMES = {"count": "number", "percent": "share", "duration": "time", "weight": "mass"}
 """What a dimension is called beside its own name."""
 TYPES = "yes or no, [one, of, these], count, share, date, text, a dimension (length, pressure, ...), or a kind of thing"
-MADE_UP = ("known", "note", "photos", "typical", "kind", "plural", "system", "id")
+MADE_UP = (*SAID_OF_ENTRY, "typical", "kind", "plural", "system", "id")
 """Names that say something about an entry, not a fact of the thing."""
 IN_EXPRESSIONS = ("min", "max", "ceil", "count", "total", "largest", "smallest", "every", "some", *ROOTS)
 _NAME = re.compile(r"[a-z][a-z0-9_]*\Z")

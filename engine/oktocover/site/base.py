@@ -196,6 +196,10 @@ class Node(BaseModel):
     )
 
 
+SAID_OF_ENTRY = ("known", "added", "note", "photos")
+"""Fields of every element that are said of its entry; no rule reads them as facts of the thing."""
+
+
 class Element(Node):
     """One thing in the building that has an id.
 
@@ -211,6 +215,10 @@ class Element(Node):
 
     known: HowKnown | None = Field(
         default=None, description="how the facts of this entry are known, where a fact does not say it itself"
+    )
+    added: Date | None = Field(
+        default=None,
+        description="the day it came into the building, where that is after a visit was signed: its own questions open again",
     )
     note: str | None = Field(default=None, description="anything worth writing down; no rule reads it")
     photos: list[str] | None = Field(default=None, description="names of photos; a photo is evidence, never a fact")

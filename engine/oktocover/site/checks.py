@@ -9,7 +9,7 @@ import datetime
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from oktocover.site import combustion, electrical, gas, penetrations, plan_problems, venting, wiring_problems
+from oktocover.site import combustion, electrical, gas, paperwork, penetrations, plan_problems, venting, wiring_problems
 from oktocover.site.base import Element, SiteProblem, spaced
 from oktocover.site.root import Site, element_lists
 
@@ -23,6 +23,7 @@ CHECKS: tuple[Check, ...] = (
     combustion.problems,
     gas.problems,
     wiring_problems.problems,
+    paperwork.problems,
 )
 """The check of each trade; each gives SiteProblems, or tuples of path, message, expected, do."""
 
@@ -50,6 +51,9 @@ def _dates(site: Site, today: datetime.date) -> Iterable[SiteProblem]:
     for index, alternate in enumerate(site.alternates):
         if alternate.day > today:
             yield SiteProblem(("alternates", index, "day"), f"{alternate.day} is in the future", f"a day up to {today}")
+    for path, day in paperwork.days(site):
+        if day is not None and day > today:
+            yield SiteProblem(path, f"{day} is in the future", f"a day up to {today}")
     for list_name in element_lists():
         for name, element in getattr(site, list_name).items():
             yield from _future_facts((spaced(list_name), name), element, today)

@@ -8,7 +8,7 @@ from typing import Any, ClassVar, Literal, cast, get_args
 from pydantic import Field, create_model
 
 from oktocover.site.appliances import Appliance
-from oktocover.site.base import Element, HowKnown, Length, Node, means
+from oktocover.site.base import Element, HowKnown, Length, Node, YesNo, means
 from oktocover.site.building import (
     ApprovedAlternate,
     Building,
@@ -29,6 +29,7 @@ from oktocover.site.declared import NOTHING, ROOTS, Declared, element_class, in_
 from oktocover.site.electrical import Basin, Circuit, Counter, Panel, Receptacle
 from oktocover.site.equipment import Disconnect, Equipment
 from oktocover.site.gas import GasFitting, GasMeter, GasOutlet, GasPipe, GasRegulator, GasSystem, GasTest, GasValve
+from oktocover.site.paperwork import ApprovedPlans, Correction, Difference, NotHeld, WorkBy
 from oktocover.site.penetrations import Chimney, ConcealedSpace, Fireblock, GarageCeiling, MembraneBox, Penetration
 from oktocover.site.supply import Electrode, Feeder, MetalPiping, Service
 from oktocover.site.venting import OutsideThing, Vent, VentConnector, VentTerminal
@@ -141,6 +142,25 @@ class Site(Node):
     looked: list[Looked] = Field(default_factory=list)
     records: list[Record] = Field(default_factory=list)
     alternates: list[ApprovedAlternate] = Field(default_factory=list)
+
+    approved: ApprovedPlans | None = Field(
+        default=None, description="the approved plans: {set: A-1 to E-2, date: 2026-04-02}"
+    )
+    differs_from_plans: list[Difference] = Field(
+        default_factory=list,
+        description="what was built otherwise than the approved plans show it; where something is listed, it is all of it",
+    )
+    work_by: dict[str, WorkBy] = Field(
+        default_factory=dict, description="who did the work, by trade: {gas: {as: registered, licence: GP-1182}}"
+    )
+    at_the_visit: dict[str, dict[str, YesNo]] = Field(
+        default_factory=dict,
+        description="by visit: what the place wants ready for it, by the names `oktocover card` prints: {final: {plans: yes}}",
+    )
+    not_held: dict[str, NotHeld] = Field(
+        default_factory=dict, description="visits that the office has said it does not come for on this job"
+    )
+    corrections: list[Correction] = Field(default_factory=list, description="the inspector's written corrections")
 
 
 def site_model() -> type[Site]:

@@ -26,7 +26,7 @@ _DATE = re.compile(
     re.IGNORECASE,
 )
 _SHEET_ERROR = re.compile(r"#[A-Z0-9/]+[!?]?|#+|=.*")
-_FREE = ("note", "photos")
+_FREE = ("note", "photos", "added")
 """Columns in which a date is as good as any word."""
 
 

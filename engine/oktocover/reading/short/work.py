@@ -11,14 +11,14 @@ from typing import TYPE_CHECKING, Any, get_args
 from oktocover.reading._field_faults import keys_at, lists, short
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import Problem
-from oktocover.site.base import HOW_KNOWN, Element, Reads, spaced
+from oktocover.site.base import HOW_KNOWN, SAID_OF_ENTRY, Element, Reads, spaced
 from oktocover.site.root import element_lists
 
 if TYPE_CHECKING:
     from oktocover.reading.site_file import SiteFile
 
 Path = tuple[str | int, ...]
-NOT_FACTS = ("known", "note", "photos")
+NOT_FACTS = SAID_OF_ENTRY
 """Keys of an entry that are said of it, not facts of the thing."""
 
 
