@@ -97,7 +97,7 @@ def _checked(
     inspections = orders[0]
     judged = [[*_judged(view, rules, read, progress, figures), *_undescribed(view, rules)] for rules in by_variant]
     findings = merged(judged, adopted.reading) if adopted.reading is not None else judged[0]
-    findings = _answered(findings, read)
+    findings = _at_visits(_answered(findings, read), inspections)
     rules = list({rule.id: rule for rules in by_variant for rule in rules}.values())
     wanted = _visit(visit, inspections, read, findings)
     rooms = {name: number for number, name in enumerate(view.site.spaces)}
@@ -321,6 +321,14 @@ def _answered(findings: list[Finding], read: SiteFile) -> list[Finding]:
         replace(one, alternate=approvals.get((one.rule, one.element)) or approvals.get((one.rule, "")) or "")
         for one in findings
     ]
+
+
+def _at_visits(findings: list[Finding], inspections: list[Inspection]) -> list[Finding]:
+    """Each finding at the visit of this place that looks at its stage."""
+    seen_at = {stage: one.name for one in inspections for stage in one.stages[1:]}
+    if not seen_at:
+        return findings
+    return [replace(one, stage=seen_at.get(one.stage, one.stage)) for one in findings]
 
 
 def _visit(visit: str | None, inspections: list[Inspection], read: SiteFile, findings: list[Finding]) -> str:

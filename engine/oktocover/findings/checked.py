@@ -85,6 +85,12 @@ class Visit:
     """What has to be on the site."""
     asks: tuple[VisitAsk, ...] = ()
     """What no figure decides."""
+    trades: tuple[str, ...] = ()
+    """Whose work it looks at."""
+    systems: tuple[str, ...] = ()
+    """The described systems it is held for; empty: for every building."""
+    sees: tuple[str, ...] = ()
+    """Visits of the books that it takes in."""
 
 
 @dataclass(frozen=True, slots=True)

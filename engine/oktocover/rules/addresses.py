@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-VISIT_LISTS = ("after", "state", "who", "witness", "instruments", "instead", "papers")
+VISIT_LISTS = ("after", "state", "who", "witness", "instruments", "instead", "papers", "systems", "sees")
 """The lists of an inspection, each of names and texts."""
 NAMED = ("items", "limits", "unless", "when", "rows", "keys", *VISIT_LISTS)
 RECORDS = ("look", "document", "approval", "maker", "test")

@@ -15,7 +15,7 @@ from oktocover.rules.layers import Change, Thing, alias
 from oktocover.rules.limits import Schedule
 from oktocover.rules.scope import Term
 from oktocover.rules.types import RuleError
-from oktocover.rules.visits import Inspection, read_inspections
+from oktocover.rules.visits import Inspection, read_inspections, stages_seen
 from oktocover.site.declared import Declared, speaking
 
 
@@ -88,7 +88,8 @@ class RuleSet:
 
     def _has_a_visit(self, thing: Thing) -> None:
         """A rule whose stage is no visit of this place would never be asked: that is a mistake, not silence."""
-        visits = [name.partition(".")[2] for name in self.folded.things["inspections"]]
+        things = self.folded.things["inspections"].items()
+        visits = [one for name, visit in things for one in (name.partition(".")[2], *stages_seen(visit.data))]
         stage = str(thing.data.get("stage"))
         if visits and stage not in visits:
             near = nearest(stage, visits)

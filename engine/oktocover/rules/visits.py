@@ -6,8 +6,8 @@ WAC 296-46B-010(6)}}`. Everything a place may change in one is a name with a tex
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from oktocover.findings.checked import VisitLine
@@ -22,6 +22,8 @@ from oktocover.rules.expressions import Expression
 from oktocover.rules.form import Compiler
 from oktocover.rules.layers import Thing
 from oktocover.rules.scope import Env
+from oktocover.site.base import spaced
+from oktocover.site.root import DescribedSystems
 
 TEXTS = ("title", "trade", "covers", "notice", "counted", "answer_within", "only_if", "limits", "note")
 KEYS = (*TEXTS, *VISIT_LISTS)
@@ -34,6 +36,8 @@ LIST_SHAPES = {
     "instruments": "instruments: {dial: Gauge graduated in 0.1 psi}",
     "instead": "instead: {certificate: Certificate of a maker-certified installer}",
     "papers": "papers: {card: Permit card on the site}",
+    "systems": "systems: [electrical]",
+    "sees": "sees: [rough gas, rough electrical]",
 }
 DURATIONS = ("notice", "answer_within")
 
@@ -53,6 +57,18 @@ class Inspection:
     answer_within: str = ""
     only_if: Expression | None = None
     note: str = ""
+    trades: tuple[str, ...] = ()
+    """Whose work it looks at: its own trade, and those of the visits it takes in."""
+
+    @property
+    def systems(self) -> tuple[str, ...]:
+        """The described systems it is held for; empty: for every building."""
+        return tuple(line.name for line in self.lists.get("systems", ()))
+
+    @property
+    def stages(self) -> tuple[str, ...]:
+        """The stages of rules that are asked at it: its own name, and those of the visits it takes in."""
+        return (self.name, *(line.name for line in self.lists.get("sees", ())))
 
     @property
     def after(self) -> tuple[str, ...]:
@@ -85,6 +101,12 @@ def _as_names(value: Any) -> Any:
     return value
 
 
+def stages_seen(data: Any) -> tuple[str, ...]:
+    """What an inspection looks at besides the stage of its own name."""
+    said = _as_names(data.get("sees")) if isinstance(data, dict) else None
+    return tuple(str(name) for name in said) if isinstance(said, dict) else ()
+
+
 def is_inspection(data: Any) -> bool:
     """Whether what a change adds under a new name is an inspection: by its shape, like tables and terms."""
     return isinstance(data, dict) and "each" not in data and any(key in data for key in ("covers", *VISIT_LISTS))
@@ -103,6 +125,7 @@ def read_inspections(things: Mapping[str, Thing], problems: list[Problem]) -> li
             continue
         raw[name] = thing
         made[name] = _inspection(name, thing, problems)
+    _take_in(made, raw, problems)
     for name, inspection in made.items():
         for before in inspection.after:
             if before not in made:
@@ -116,6 +139,45 @@ def read_inspections(things: Mapping[str, Thing], problems: list[Problem]) -> li
                     )
                 )
     return _in_order(made, raw)
+
+
+def _take_in(made: dict[str, Inspection], raw: Mapping[str, Thing], problems: list[Problem]) -> None:
+    """Visits that another one looks at as well are none of their own here: what came after them comes after that one."""
+    taken: dict[str, str] = {}
+    for name, inspection in made.items():
+        for stage in inspection.stages[1:]:
+            if stage == name or stage in taken:
+                other = taken.get(stage, name)
+                message = f"'{stage}' is seen at '{other}' already"
+                problems.append(raw[name].problem(("sees", stage), message, do="name it at one visit"))
+            taken.setdefault(stage, name)
+    own: dict[str, list[tuple[VisitLine, ...]]] = {}
+    for stage, into in taken.items():
+        found = made.get(into)
+        if stage == into or found is None or stage not in made:
+            continue
+        if stage in taken.values():
+            message = f"'{stage}' takes other visits in, and cannot be taken in itself"
+            problems.append(raw[into].problem(("sees", stage), message, do=f"name what '{stage}' sees here"))
+            continue
+        gone = made.pop(stage)
+        found.trades = tuple(dict.fromkeys((*found.trades, *gone.trades)))
+        own.setdefault(into, []).append(gone.lists["systems"])
+    for into, lists in own.items():
+        # one that is held for every building makes the visit that takes it in one for every building
+        if not made[into].systems and all(lists):
+            made[into].lists["systems"] = _each_once(line for systems in lists for line in systems)
+    for name, inspection in made.items():
+        lines = [_moved(line, taken.get(line.name)) for line in inspection.lists["after"]]
+        inspection.lists["after"] = _each_once(line for line in lines if line.name != name)
+
+
+def _moved(line: VisitLine, into: str | None) -> VisitLine:
+    return line if into is None else replace(line, name=into, text=into)
+
+
+def _each_once(lines: Iterable[VisitLine]) -> tuple[VisitLine, ...]:
+    return tuple({line.name: line for line in reversed(tuple(lines))}.values())[::-1]
 
 
 def _in_order(made: dict[str, Inspection], raw: Mapping[str, Thing]) -> list[Inspection]:
@@ -165,11 +227,13 @@ def _inspection(name: str, thing: Thing, problems: list[Problem]) -> Inspection:
             )
     made = Inspection(name, str(data.get("title") or name), str(data.get("trade") or ""))
     made.note = str(data.get("note") or "")
+    made.trades = (made.trade,) if made.trade else ()
     if data.get("covers") not in (None, "yes", "no"):
         problems.append(thing.problem(("covers",), f"'{data['covers']}' is neither yes nor no", "covers: yes"))
     made.covers = data.get("covers") == "yes"
     for key in VISIT_LISTS:
         made.lists[key] = tuple(_lines(key, _as_names(data.get(key)), thing, problems))
+    _known_systems(made, thing, problems)
     for key in DURATIONS:
         setattr(made, key, _duration(key, data.get(key), thing, problems))
     made.counted = str(data.get("counted") or "")
@@ -182,6 +246,16 @@ def _inspection(name: str, thing: Thing, problems: list[Problem]) -> Inspection:
     elif data.get("limits") is not None:
         problems.append(thing.problem(("limits",), "these limits are used nowhere", do="use them in only_if"))
     return made
+
+
+def _known_systems(made: Inspection, thing: Thing, problems: list[Problem]) -> None:
+    known = [spaced(name) for name in DescribedSystems.model_fields]
+    for system in made.systems:
+        if system not in known:
+            near = nearest(system, known)
+            do = f"did you mean '{near}'?" if near else ""
+            path, expected = ("systems", system), "one of: " + ", ".join(known)
+            problems.append(thing.problem(path, f"there is no system '{system}' under described:", expected, do))
 
 
 def _lines(key: str, data: Any, thing: Thing, problems: list[Problem]) -> list[VisitLine]:
@@ -204,8 +278,8 @@ def _lines(key: str, data: Any, thing: Thing, problems: list[Problem]) -> list[V
             problems.append(thing.problem((key, name), f"'{name}' is a text", LIST_SHAPES[key]))
             continue
         # of the order a text says why; of every other list it says what
-        words = name if key == "after" else text or name.replace("_", " ")
-        why = text or "" if key == "after" else ""
+        words = name if key in ("after", "sees", "systems") else text or name.replace("_", " ")
+        why = text or "" if key in ("after", "sees", "systems") else ""
         found.append(VisitLine(name, words.strip(), cite or why.strip() or _changed_by(thing, key, name)))
     return found
 
