@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from oktocover.findings.finding import Missing, Step
+from oktocover.measures import wiring_boxes as wiring_boxes
 from oktocover.measures.registry import FactType, from_view, kind, measure, subjects
 from oktocover.measures.subject import Subject
 from oktocover.measures.values import Fact, Members, Range, Unknown, unknown
