@@ -6,39 +6,24 @@ either when it is wrong.
 
 from __future__ import annotations
 
-import ast
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
-from fractions import Fraction
 from typing import Any
 
-from oktocover.quantities.insulation import Insulation
 from oktocover.reading.problems import InputProblems, Problem
 from oktocover.rules import card_cases
 from oktocover.rules import cases as case_form
-from oktocover.rules.cases import Case, Outcome, differs, moved
-from oktocover.rules.expressions import Expression
+from oktocover.rules.adopted import Adopted, Variant
+from oktocover.rules.cases import VERDICTS, Case, Outcome, differs
 from oktocover.rules.fold import Folded
-from oktocover.rules.form import Node, Rule
-from oktocover.rules.intervals import NO_LIMIT
+from oktocover.rules.form import Rule
 from oktocover.rules.layers import Change, Layer
 from oktocover.rules.library import Library
-from oktocover.rules.limits import Band, Cell, Limit, Schedule
-from oktocover.rules.prove_changes import prove_place
+from oktocover.rules.probes import Probe, probes, table_probes, term_probes
+from oktocover.rules.prove_changes import cases_in, in_force, prove_place, roots_of
 from oktocover.rules.ruleset import RuleSet
 from oktocover.rules.types import RuleError
-
-Undo = Callable[[], None]
-
-
-@dataclass(slots=True)
-class Probe:
-    """One thing to take out or to move: how to do it, and its name."""
-
-    name: str
-    what: str
-    do: Callable[[], Undo]
-    node: str = ""
+from oktocover.site.declared import speaking
 
 
 @dataclass(slots=True)
@@ -95,72 +80,110 @@ def _all_cases(library: Library, proofs: list[Proof]) -> list[Case]:
     return found
 
 
-def _folded(library: Library, name: str) -> tuple[Folded, Layer, Folded | None]:
-    """(rules with the layer, the layer, rules without it)."""
-    if name in library.editions:
-        chain = library.chain(name)
-        without = library.folded(chain[-2].name) if len(chain) > 1 else None
-        slips = library.review_edition(name)
-        if slips:
-            raise InputProblems(slips)
-        return library.folded(name), chain[-1], without
-    for key, names in (("place", library.places), ("standard", library.standards)):
-        for title in names:
-            layer = library.place(title) if key == "place" else library.standard(title)
-            if layer.name == name:
-                adopted = library.adopt_chain(tuple(library.places_around(layer)), layer)
-                adopted.check_every()
-                return adopted.rules.folded, layer, None
-    raise KeyError(name)
+def _places(library: Library) -> dict[str, Layer]:
+    """The shipped places and standards by the name they give themselves."""
+    layers = [*map(library.place, library.places), *map(library.standard, library.standards)]
+    return {layer.name: layer for layer in layers}
+
+
+def _own(cases: list[Case], layer: Layer) -> list[Case]:
+    """The cases beside a layer, and those of another edition of its book that hold in it too."""
+    same_book = f"{layer.book} " if layer.book else ""
+    return [
+        case
+        for case in cases
+        if case.layer == layer.name
+        or (same_book and case.layer.startswith(same_book) and layer.edition in case.editions)
+    ]
 
 
 def _prove_layer(library: Library, name: str, all_cases: list[Case], only: str) -> Iterator[Proof]:
-    folded, layer, without = _folded(library, name)
-    rules = RuleSet(folded)
+    if name in library.editions:
+        yield from _prove_edition(library, name, all_cases, only)
+    else:
+        yield from _prove_place(library, _places(library)[name], all_cases, only)
+
+
+def _prove_edition(library: Library, name: str, all_cases: list[Case], only: str) -> Iterator[Proof]:
+    chain = library.chain(name)
+    layer = chain[-1]
+    slips = library.review_edition(name)
+    if slips:
+        raise InputProblems(slips)
+    rules = RuleSet(library.folded(name))
     rules.check()
-    own = [
-        case
-        for case in all_cases
-        if case.layer == name
-        or (case.editions and layer.book and case.layer.split(" ")[0] == layer.book and layer.edition in case.editions)
-    ]
-    touched = _touched(layer)
+    own, touched = _own(all_cases, layer), _touched(layer)
     for case in own:
-        if case.rule not in folded.things["rules"]:
+        if case.rule not in rules.folded.things["rules"]:
             raise InputProblems([Problem(case.place, f"there is no rule '{case.rule}' in {name}")])
     by_rule: dict[str, list[Case]] = {}
-    for case in [*own, *(case for change in layer.changes.values() for case in _cases_of(change, name))]:
-        if card_cases.is_one(case.data):
-            continue
-        by_rule.setdefault(case.rule, []).append(case)
-    names = [f"{layer.prefix}.{rule}" for rule in layer.things["rules"]]
-    names += [address for address in touched if address not in names and address in folded.things["rules"]]
-    names += [address for address in by_rule if address not in names]
-    if not layer.book:
-        chosen = library.adopt_chain(tuple(library.places_around(layer)), layer)
-        names = names if chosen.board.fixed else []
-    for address in names:
-        if only and not address.startswith(only) and not name.startswith(only):
-            continue
-        rule = rules.rule(address)
+    for case in [*own, *(case for change in layer.changes.values() for case in _listed(change, name))]:
+        if not card_cases.is_one(case.data):
+            by_rule.setdefault(case.rule, []).append(case)
+    mine = [f"{layer.prefix}.{rule}" for rule in layer.things["rules"]]
+    for address in dict.fromkeys([*mine, *touched, *by_rule]):
+        rule = rules.rule(address) if _asked(only, name, address) else None
         if rule is not None:
-            yield _prove_rule(
-                rule,
-                name,
-                by_rule.get(address, []),
-                touched.get(address),
-                f"{layer.prefix}.{address.partition('.')[2]}"
-                in [f"{layer.prefix}.{own_rule}" for own_rule in layer.things["rules"]],
-            )
+            yield _prove_rule(rule, name, by_rule.get(address, []), touched.get(address), address in mine)
     if not only or name.startswith(only) or layer.prefix.startswith(only.partition(".")[0]):
         yield from _prove_shared(rules, layer, by_rule, only)
-    asked = not only or name.startswith(only) or any(rule.startswith(only) for rule in touched)
-    for told in prove_place(library, layer, own) if asked and not layer.book else ():
-        yield Proof(name, told.what, told.cases, told.failed, [], told.not_proven)
-    for change in layer.changes.values():
-        if without is None or (only and not name.startswith(only) and not any(r.startswith(only) for r in touched)):
+    if len(chain) > 1 and any(_asked(only, name, address) for address in ("", *touched)):
+        below = library.folded(chain[-2].name)
+        for change in layer.changes.values():
+            yield _prove_change(change, rules, _left_out(library, layer, below, change), name, own)
+
+
+def _asked(only: str, layer: str, address: str) -> bool:
+    return not only or layer.startswith(only) or bool(address and address.startswith(only))
+
+
+def _prove_place(library: Library, layer: Layer, all_cases: list[Case], only: str) -> Iterator[Proof]:
+    """A place or a job's standard: its rules in every edition and window its cases are about, and each of its parts."""
+    adopted = library.adopt_chain(tuple(library.places_around(layer)), layer)
+    adopted.check_every()
+    own, touched = _own(all_cases, layer), _touched(layer)
+    mine = [f"{layer.prefix}.{rule}" for rule in layer.things["rules"]]
+    changed = [change for change in layer.changes.values() if in_force(change.data) == dict(change.data)]
+    cases = [*own, *(case for change in changed for case in _listed(change, layer.name))]
+    cases = [case for case in cases if not card_cases.is_one(case.data) and case.data.get("verdict") in VERDICTS]
+    addresses = list(dict.fromkeys([*mine, *touched, *(case.rule for case in cases)]))
+    for address in addresses:
+        if _asked(only, layer.name, address):
+            about = [case for case in cases if case.rule == address]
+            yield from _in_variants(adopted, address, about, touched.get(address), address in mine)
+    if adopted.board.fixed and (not only or layer.name.startswith(only)):
+        by_rule = {address: [case for case in cases if case.rule == address] for address in addresses}
+        yield from _prove_shared(adopted.rules, layer, by_rule, only)
+    if any(_asked(only, layer.name, address) for address in ("", *touched)):
+        for told in prove_place(library, layer, own):
+            yield Proof(layer.name, told.what, told.cases, told.failed, [], told.not_proven)
+
+
+def _in_variants(
+    adopted: Adopted, address: str, cases: list[Case], touched: set[str] | None, own: bool
+) -> Iterator[Proof]:
+    """One rule in each edition and window that some case is about: a name is proven when it is in one of them."""
+    groups: dict[int, tuple[Variant, list[Case]]] = {}
+    for case in cases:
+        with speaking(adopted.rules.declared):
+            variants = adopted.for_site(roots_of(case, adopted.rules)).variants
+        if len(variants) == 1:
+            groups.setdefault(id(variants[0]), (variants[0], []))[1].append(case)
+    whole = Proof(adopted.place.name, address, len(cases))
+    found = False
+    for variant, about in groups.values() or ([(adopted.variants[0], [])] if own else []):
+        rule = variant.rules.rule(address)
+        if rule is None or rule.twins:
             continue
-        yield _prove_change(change, rules, _left_out(library, layer, without, change), name, own)
+        found = True
+        one = _prove_rule(rule, adopted.place.name, about, touched, own)
+        whole.failed += one.failed
+        whole.proven += one.proven
+        whole.not_proven += one.not_proven
+    if found:
+        whole.proven = list(dict.fromkeys(whole.proven))
+        whole.not_proven = [one for one in dict.fromkeys(whole.not_proven) if one not in whole.proven]
+        yield whole
 
 
 def _left_out(library: Library, layer: Layer, below: Folded, change: Change) -> RuleSet:
@@ -271,222 +294,6 @@ def _try(probe: Probe, proof: Proof, verdicts: Callable[[], list[str]], base: li
     (proof.proven if turned else proof.not_proven).append(f"{probe.name}: {probe.what}")
 
 
-def probes(node: Node, under: str) -> Iterator[Probe]:
-    """Everything in a rule that can be taken out or moved."""
-    for name in list(node.when):
-        yield Probe(f"{under}{name}", "condition struck", _remover(node.when, name), name)
-        yield from _words(node.when[name], f"{under}{name}")
-    if node.require is not None:
-        yield from _words(node.require, f"{under}{node.name}")
-    for name in list(node.items):
-        yield Probe(f"{under}{name}", "item struck", _remover(node.items, name), name)
-        yield from probes(node.items[name], f"{under}{name}.")
-    for name in list(node.unless):
-        yield Probe(f"{under}{name}", "exception struck", _remover(node.unless, name), name)
-        yield from probes(node.unless[name], f"{under}{name}.")
-    for name, limit in node.limits.items():
-        yield from _limit_probes(limit, f"{under}{name}", name)
-
-
-def _remover(holder: dict[str, Any], name: str) -> Callable[[], Undo]:
-    def do() -> Undo:
-        kept = dict(holder)
-        del holder[name]
-
-        def undo() -> None:
-            holder.clear()
-            holder.update(kept)
-
-        return undo
-
-    return do
-
-
-def _words(expression: Expression, name: str) -> Iterator[Probe]:
-    """Entries of lists of words that stand in an expression itself."""
-    for part in ast.walk(expression.tree):
-        if not isinstance(part, ast.Tuple) or len(part.elts) < 2:
-            continue
-        for index, item in enumerate(part.elts):
-            if isinstance(item, ast.Constant):
-                yield Probe(name, f"'{item.value!s}' struck from the list", _entry_remover(expression, part, index))
-
-
-def _entry_remover(expression: Expression, part: ast.Tuple, index: int) -> Callable[[], Undo]:
-    def do() -> Undo:
-        kept = part.elts
-        part.elts = kept[:index] + kept[index + 1 :]
-        expression._fast = None
-
-        def undo() -> None:
-            part.elts = kept
-            expression._fast = None
-
-        return undo
-
-    return do
-
-
-def _set(target: Any, attribute: str, value: Any) -> Callable[[], Undo]:
-    def do() -> Undo:
-        kept = getattr(target, attribute)
-        setattr(target, attribute, value)
-        return lambda: setattr(target, attribute, kept)
-
-    return do
-
-
-def _limit_probes(limit: Limit, name: str, node: str) -> Iterator[Probe]:
-    if limit.blank:
-        yield Probe(name, "blank filled with no limit", _blank(limit), node)
-    elif limit.many is not None:
-        for index, item in enumerate(limit.many):
-            rest = limit.many[:index] + limit.many[index + 1 :]
-            if rest:
-                yield Probe(
-                    name,
-                    f"{_entry(item, index)} struck from the list",
-                    _set(limit, "many", rest),
-                    node,
-                )
-            if not isinstance(item, str):
-                yield from _moves(
-                    name,
-                    f"entry {index + 1}",
-                    item,
-                    limit,
-                    lambda new, at=index: _set(  # type: ignore[misc]
-                        limit, "many", (*limit.many[:at], new, *limit.many[at + 1 :])
-                    ),
-                    node,
-                )
-    elif limit.schedule is not None:
-        yield from _schedule_probes(limit.schedule, name, limit, node)
-    elif limit.cell is not None and limit.cell.expression is None:
-        yield from _cell_probes(limit.cell, name, limit, node)
-
-
-def _entry(item: Any, index: int) -> str:
-    return f"'{item}'" if isinstance(item, str) else f"entry {index + 1}"
-
-
-def _blank(limit: Limit) -> Callable[[], Undo]:
-    def do() -> Undo:
-        kept = (limit.blank, limit.cell)
-        limit.blank, limit.cell = "", Cell("no limit", NO_LIMIT)
-
-        def undo() -> None:
-            limit.blank, limit.cell = kept
-
-        return undo
-
-    return do
-
-
-def _cell_probes(cell: Cell, name: str, limit: Limit, node: str) -> Iterator[Probe]:
-    if isinstance(cell.value, tuple):
-        for index, item in enumerate(cell.value):
-            rest = cell.value[:index] + cell.value[index + 1 :]
-            yield Probe(name, f"{_entry(item, index)} struck from the list", _set(cell, "value", rest), node)
-        return
-    if isinstance(cell.value, Insulation):
-        yield from _insulation_probes(cell, cell.value, name, node)
-        return
-    if cell.ask or not isinstance(cell.value, (int, Fraction)) or isinstance(cell.value, bool):
-        if not cell.ask and isinstance(cell.value, (str, bool)) and cell.value != "":
-            yield Probe(
-                name,
-                f"'{cell.text}' exchanged",
-                _set(cell, "value", not cell.value if isinstance(cell.value, bool) else "another word"),
-                node,
-            )
-        return
-    yield from _moves(name, "", cell.value, limit, lambda new: _set(cell, "value", new), node)
-
-
-def _insulation_probes(cell: Cell, value: Insulation, name: str, node: str) -> Iterator[Probe]:
-    """Each part of each way to insulate moved by R-1 each way."""
-    for way in range(len(value.ways)):
-        for part, word in enumerate(("between the studs", "continuous")):
-            for steps, direction in ((1, "up"), (-1, "down")):
-                new = value.moved(way, part, steps)
-                if new != value:
-                    yield Probe(name, f"way {way + 1}, {word}: one step {direction}", _set(cell, "value", new), node)
-
-
-def _moves(
-    name: str, what: str, value: Any, limit: Limit, make: Callable[[Any], Callable[[], Undo]], node: str
-) -> Iterator[Probe]:
-    dim = limit.type.dimension
-    if dim is None:
-        return
-    for steps, word in ((1, "one step up"), (-1, "one step down")):
-        new = moved(value, dim, limit.unit, steps)
-        if new is not None and new != value and not (value == 0 and steps < 0):
-            yield Probe(name, f"{what} {word}".strip(), make(new), node)
-
-
-def _schedule_probes(schedule: Schedule, name: str, limit: Limit, node: str) -> Iterator[Probe]:
-    def walk(rows: Any, trail: str, depth: int) -> Iterator[Probe]:
-        if isinstance(rows, Cell):
-            yield from _cell_probes(rows, f"{name}[{trail}]", limit, node)
-            return
-        for text in list(rows):
-            here = f"{trail}, {text}".lstrip(", ")
-            yield Probe(f"{name}[{here}]", "row struck", _remover(rows, text), node)
-            if len(schedule.keys) > depth:
-                read = schedule.rows_read.get((depth, text))
-                yield from _band_probes(read, f"{name}[{here}]", schedule, depth, node)
-            yield from walk(rows[text], here, depth + 1)
-
-    yield from walk(schedule.rows, "", 0)
-    if schedule.outside is not None:
-        yield Probe(name, "outside struck", _set(schedule, "outside", None), node)
-
-
-def _band_probes(read: Any, name: str, schedule: Schedule, depth: int, node: str) -> Iterator[Probe]:
-    if not isinstance(read, Band):
-        return
-    key = schedule.keys[depth].expression
-    dim = key.type.dimension if key else None
-    if dim is None:
-        return
-    for end in ("low", "high"):
-        value = getattr(read, end)
-        if value is not None:
-            for steps, word in ((1, "up"), (-1, "down")):
-                if value == 0 and steps < 0:
-                    continue
-                yield Probe(
-                    name,
-                    f"{end} edge one step {word}",
-                    _edge(schedule, depth, end, value, moved(value, dim, "", steps)),
-                    node,
-                )
-
-
-def _edge(schedule: Schedule, depth: int, end: str, old: Any, new: Any) -> Callable[[], Undo]:
-    """Move an edge in both bands that share it."""
-
-    def do() -> Undo:
-        changed: list[tuple[Band, str]] = []
-        for (at, _), band in schedule.rows_read.items():
-            if at != depth or not isinstance(band, Band):
-                continue
-            for side in ("low", "high"):
-                if getattr(band, side) == old:
-                    setattr(band, side, new)
-                    changed.append((band, side))
-
-        def undo() -> None:
-            for band, side in changed:
-                setattr(band, side, old)
-
-        return undo
-
-    return do
-
-
 def _prove_shared(rules: RuleSet, layer: Layer, by_rule: dict[str, list[Case]], only: str) -> Iterator[Proof]:
     """Terms and tables of a layer, through the cases of the rules that use them."""
     used = [(rule, cases) for address, cases in by_rule.items() for rule in [rules.rule(address)] if rule is not None]
@@ -514,84 +321,15 @@ def _prove_shared(rules: RuleSet, layer: Layer, by_rule: dict[str, list[Case]], 
             proof = Proof(layer.name, f"{section[:-1]} {address}", len(base))
             made: Any = rules.term(address) if section == "terms" else rules.table(address)
             if made is not None:
-                found = _term_probes(made) if section == "terms" else _table_probes(made, name)
+                found = term_probes(made) if section == "terms" else table_probes(made, name)
                 for probe in found:
                     _try(probe, proof, verdicts, base)
             yield proof
 
 
-def _term_probes(term: Any) -> Iterator[Probe]:
-    expression = term.compiled()
-    yield from _words(expression, term.name)
-    seen: set[int] = set()
-    for leaf in expression.leaves.values():
-        limit = getattr(leaf, "limit", None)
-        if isinstance(limit, Limit) and id(limit) not in seen:
-            seen.add(id(limit))
-            yield from _limit_probes(limit, f"{term.name}.{limit.name}", limit.name)
-
-
-def _table_probes(table: Schedule, name: str) -> Iterator[Probe]:
-    for sign, word in ((1, "up"), (-1, "down")):
-        yield Probe(name, f"whole table one percent {word}", _scale(table, Fraction(100 + sign, 100)))
-    for key in table.keys:
-        if key.how not in ("exact", "word", "band"):
-            yield Probe(name, f"row rule of {key.name}", _set(key, "how", "exact"))
-            yield (
-                Probe(name, f"past the low end of {key.name}", _set(table, "probe", "below"))
-                if key.how != "next row up"
-                else Probe(name, f"past the high end of {key.name}", _set(table, "probe", "above"))
-            )
-    if all(key.how in ("exact", "word", "band") for key in table.keys):
-        yield Probe(name, "off the rows", _set(table, "probe", "between"))
-
-
-def _scale(table: Schedule, by: Fraction) -> Callable[[], Undo]:
-    def do() -> Undo:
-        kept: list[tuple[Cell, Any]] = []
-
-        def walk(rows: Any) -> None:
-            if isinstance(rows, Cell):
-                if isinstance(rows.value, (int, Fraction)) and not isinstance(rows.value, bool):
-                    kept.append((rows, rows.value))
-                    rows.value = rows.value * by
-            elif isinstance(rows, dict):
-                for inner in rows.values():
-                    walk(inner)
-
-        walk(table.rows)
-
-        def undo() -> None:
-            for cell, value in kept:
-                cell.value = value
-
-        return undo
-
-    return do
-
-
-def _cases_of(change: Change, layer: str) -> list[Case]:
-    """The cases that stand in a change itself."""
-    listed = change.data.get("cases") or []
-    return [
-        Case(
-            layer,
-            str(data.get("rule", "")),
-            str(data.get("note") or f"case {index + 1}"),
-            data,
-            {},
-            change.document,
-            (*change.path, "cases", index),
-        )
-        for index, data in enumerate(listed)
-        if isinstance(data, dict)
-    ]
-
-
 def _prove_change(change: Change, with_it: RuleSet, without: RuleSet, layer: str, own: list[Case]) -> Proof:
     """A change has a case that comes out differently with and without it: its own, or one of its layer."""
-    listed = change.data.get("cases")
-    cases = _listed(change, layer, listed) if isinstance(listed, list) and listed else own
+    cases = _listed(change, layer) or own
     proof = Proof(layer, f"change {change.name}", len(cases))
     differences = 0
     for case in cases:
@@ -630,20 +368,9 @@ def _card_differs(case: Case, with_it: RuleSet, without: RuleSet, proof: Proof) 
     return got[0] != got[1]
 
 
-def _listed(change: Change, layer: str, listed: list[Any]) -> list[Case]:
-    return [
-        Case(
-            layer,
-            str(data.get("rule", "")),
-            str(data.get("note") or f"case {index + 1}"),
-            data,
-            {},
-            change.document,
-            (*change.path, "cases", index),
-        )
-        for index, data in enumerate(listed)
-        if isinstance(data, dict)
-    ]
+def _listed(change: Change, layer: str) -> list[Case]:
+    """The cases that stand in a change itself."""
+    return cases_in(change.data.get("cases"), change.document, (*change.path, "cases"), layer)
 
 
 def _told(case: Case, rule: Rule | None, proof: Proof | None) -> str:

@@ -176,7 +176,7 @@ def _adopted(library: Library, chain: list[Layer], layer: Layer, version: Layer,
 def verdict(case: Case, adopted: Adopted) -> str:
     """What a case comes to in a place, for what is written in it; `not recorded` where the editions do not agree."""
     with speaking(adopted.rules.declared):
-        found = adopted.for_site(_roots(case, adopted.rules))
+        found = adopted.for_site(roots_of(case, adopted.rules))
     said = {_in_variant(case, variant.rules) for variant in found.variants}
     return said.pop() if len(said) == 1 and not found.undecided else "not recorded"
 
@@ -202,7 +202,7 @@ def _in_variant(case: Case, rules: RuleSet) -> str:
     return case_form.joined(said)
 
 
-def _roots(case: Case, rules: RuleSet) -> dict[str, Subject]:
+def roots_of(case: Case, rules: RuleSet) -> dict[str, Subject]:
     """The site, the building and the permit with what the case says of them."""
     rule = rules.rule(case.rule)
     each = rule.each if rule is not None else ""
