@@ -12,7 +12,7 @@ from oktocover._short_schemas import add_short_forms, common_values_schema
 from oktocover.data import data_dir
 from oktocover.measures import registry, trades
 from oktocover.quantities import NAMES, QuantityError, read
-from oktocover.rules import addresses, card_cases, cases, form, layers, limits, signed, verbs, visits
+from oktocover.rules import addresses, card_cases, cases, form, layers, limits, signed, verbs, visit_points, visits
 from oktocover.rules import declared as declarations
 from oktocover.site.base import HOW_KNOWN, FoundBy, spaced
 from oktocover.site.declared import NOTHING, Declared, speaking
@@ -345,12 +345,32 @@ def cases_schema() -> Schema:
     }
 
 
+def visit_points_schema() -> Schema:
+    """The schema of the file of what offices commonly ask for at a visit."""
+    texts = {"type": "array", "items": {"type": "string"}, "minItems": 1}
+    systems = {"type": "array", "items": _words([spaced(name) for name in DescribedSystems.model_fields])}
+    special = {
+        "about": _words(visit_points.ABOUT),
+        "needs": systems,
+        **dict.fromkeys(("trades", "visits", "not visits"), texts),
+    }
+    point = _mapping(visit_points.KEYS, special, ("about", "say", "section", "lists"))
+    basis = _mapping(form.BASIS_KEYS, {"check": _words(form.CHECKS)}, ("check", "source"))
+    return {
+        "$schema": DRAFT,
+        "$id": "visit-points.schema.json",
+        "title": "What offices commonly ask for at a visit, besides the work",
+        **_mapping((visit_points.TOP, "basis"), {visit_points.TOP: _named(point), "basis": basis}, ("basis",)),
+    }
+
+
 MADE = {
     "site.schema.json": site_schema,
     "book.schema.json": book_schema,
     "jurisdiction.schema.json": jurisdiction_schema,
     "cases.schema.json": cases_schema,
     "common-values.schema.json": common_values_schema,
+    "visit-points.schema.json": visit_points_schema,
 }
 
 

@@ -78,6 +78,21 @@ def test_the_common_values_fit_their_schema() -> None:
     assert list(check.iter_errors(values)), "a value without a reason is let through"
 
 
+def test_the_points_of_visits_fit_their_schema_and_speak_of_visits_there_are() -> None:
+    schema = json.loads((ROOT / "schemas" / "visit-points.schema.json").read_text())
+    check = jsonschema.Draft202012Validator(schema)
+    points = as_an_editor_reads(ROOT / "rulesets" / "visit-points.yaml")
+    assert isinstance(points, dict) and not list(check.iter_errors(points))
+    visits = as_an_editor_reads(ROOT / "rulesets" / "irc" / "2021" / "inspections.yaml")
+    assert isinstance(visits, dict)
+    trades = {one["trade"] for one in visits["inspections"].values()}
+    for name, one in points["visit points"].items():
+        assert {*one.get("visits", ()), *one.get("not visits", ())} <= set(visits["inspections"]), name
+        assert set(one.get("trades", ())) <= trades, name
+    del points["basis"]
+    assert list(check.iter_errors(points)), "a file that does not say where its points come from is let through"
+
+
 @pytest.mark.parametrize("path", sorted((ROOT / "examples").rglob("*.yaml")), ids=lambda path: str(path.relative_to(ROOT)))
 def test_each_site_file_fits_the_schema_it_names(path: Path) -> None:
     first = path.read_text(encoding="utf-8").splitlines()[0]
