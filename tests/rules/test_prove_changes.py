@@ -222,6 +222,17 @@ def test_take_brings_an_exception_or_a_rule_that_is_not_here_yet(tmp_path: Path)
     assert "there is nothing called 'bk.height.attics' to take" in wrong[0].text()
 
 
+def test_nothing_is_taken_into_a_book_that_is_not_in_force(tmp_path: Path) -> None:
+    library = taken(tmp_path, "bk.light")
+    town = (tmp_path / "jurisdictions" / "town.yaml").read_text()
+    (tmp_path / "jurisdictions" / "other.yaml").write_text(
+        town.replace("place: Town", "place: Other").replace("{book: bk 1}", "{book: bk 1, from: 2026-01-01}")
+    )
+    adopted = library.adopt("other", [])
+    adopted.check_every()
+    assert [variant.rules.rule("bk.light") is None for variant, _ in adopted.every()] == [True, False]
+
+
 def test_a_folder_stacked_on_another_adds_to_its_editions(tmp_path: Path) -> None:
     shelf(tmp_path / "a", town="place: Town\nadopts: {all: {book: bk 1}}\n")
     more = tmp_path / "b" / "bk" / "1"

@@ -268,10 +268,14 @@ class Amending:
     def _take_new(self, address: str, wanted: str, change: Change) -> bool:
         """Take a name that is not here from where it stands in another edition: it goes to the same place.
 
-        False when that edition has it neither, or what it stood in is not here.
+        False when that edition has it neither, or when what it stood in is not here. Idle when its book is not in force.
         """
         parts = addresses.split(address)
         name, rest = ".".join(parts[:2]), parts[2:]
+        if all(layer.book != parts[0] for layer in self.on.layers):
+            idle = self.elsewhere is not None and self.elsewhere(f"{parts[0]}.")
+            self.on.idle += [(address, change)] if idle else []
+            return idle
         try:
             other = self.edition(wanted) if self.edition else None
         except InputProblems:
