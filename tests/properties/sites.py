@@ -82,7 +82,8 @@ def verdicts(checked: Checked) -> dict[tuple[str, str], str]:
 
 
 def elements(data: dict[str, Any]) -> Iterator[tuple[str, str]]:
-    """(list, id) of every element."""
+    """(list, key) of every entry: an id, or the ids of a row."""
     for name in LISTS:
-        for one in data.get(name) or {}:
+        section = data.get(name) or {}
+        for one in section if isinstance(section, dict) else ():
             yield name, one

@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, given, note, settings
 from hypothesis import strategies as st
+from removing import removals, take_out
 from sites import EXAMPLES, adopted_for, data_of, judged, read, verdicts
-from test_absence import removals, take_out
 
 from oktocover.reading.short.one_by_one import ALL, ONE_BY_ONE, one_by_one
 from oktocover.reading.short.work import NOT_FACTS
@@ -99,7 +99,7 @@ def test_taking_things_out_of_it_turns_no_verdict_into_another(path: Path, choic
     adopted = adopted_for(short, path.parent)
     before = verdicts(judged(short, adopted))
     kinds = removals(short)
-    forms = [one for one in kinds if one[0] in ("row", "row id", "row fact", "table", "table row", "table cell", "statement")]
+    forms = [one for one in kinds if one[0] in ("row", "ids", "row fact", "table", "table row", "table cell", "statement")]
     taken = choice.draw(st.lists(st.sampled_from(forms) | st.sampled_from(kinds), min_size=1, max_size=5, unique=True))
     after = verdicts(judged(take_out(short, taken), adopted))
     for key, verdict in after.items():

@@ -97,6 +97,12 @@ def test_a_nearer_class_of_framing_replaces_the_farther_one() -> None:
     assert said(found, "thickness")["garage.north"] == "7-1/2 in"
 
 
+def test_a_class_without_a_kind_of_framing_leaves_it_open() -> None:
+    rooms = ROOMS.replace("inside: {framing: 2x4, ", "inside: {")
+    found = read("  - {all: outside walls, framing: outside}\n  - {wall: garage.west, framing: inside}\n", rooms=rooms)
+    assert (said(found, "framing")["garage.west"], said(found, "spacing")["garage.west"]) == (None, "24 in")
+
+
 def test_ids_are_those_that_are_given() -> None:
     found = read(
         "  - {id: W-4, between: [garage, studio], rating: 1 h}\n"
@@ -272,6 +278,15 @@ def test_between_what_is_not_drawn_is_a_blank() -> None:
 )
 def test_errors(lines: str, message: str) -> None:
     assert message in " || ".join(refused(lines))
+
+
+def test_the_exceptions_of_a_signed_line_are_named() -> None:
+    """As with any statement: a record that disagrees is an error, unless the wall stands under except."""
+    lines = f"  - {{all: outside walls, rating: none, {SIGNED}, count: 7}}\n  - {{wall: garage.west, rating: 1 h}}\n"
+    assert refused(lines)[0].startswith("11: two lines say the rating of garage.west: 'none' here, '1 h' at site.yaml:12")
+    spared = read(lines.replace("count: 7", "count: 6, except: [garage.west]"))
+    assert said(spared, "rating")["garage.west"] == "1 h" and said(spared, "rating")["garage.north"] == "none"
+    assert read(lines.replace("1 h", "none")).site.walls, "the same said twice"
 
 
 def test_two_lines_that_disagree_name_both_places() -> None:

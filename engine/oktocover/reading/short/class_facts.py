@@ -41,7 +41,7 @@ def _fill(work: Work, framings: dict[str, Framing], wall: MadeWall, own: dict[st
     for rank in (NEAREST, BETWEEN, IN_A_ROOM, ALL):
         lines = [line for line in wall.lines if line.rank == rank]
         for line in lines:
-            _give(work, wall, own, line, lines)
+            _give(work, wall, own, line, lines, framed)
         framed = framed or _framed(work, framings, wall.id, own)
     _say_sort(work, wall, own)
 
@@ -67,16 +67,21 @@ def _framed(work: Work, framings: dict[str, Framing], name: str, own: dict[str, 
     return True
 
 
-def _give(work: Work, wall: MadeWall, own: dict[str, Any], line: Line, others: list[Line]) -> None:
-    """Give the facts of one line to a wall that lacks them."""
+def _give(work: Work, wall: MadeWall, own: dict[str, Any], line: Line, others: list[Line], framed: bool) -> None:
+    """Give the facts of one line to a wall that lacks them.
+
+    Of two equally near lines neither wins; and what somebody signed for all walls of a sort has its exceptions named, so
+    that a record of one wall that goes missing never turns into what is so of the others.
+    """
     for fact, value in line.facts.items():
-        if fact in ("known", "typical"):  # said of the line, or given already
+        if fact in ("known", "typical") or (fact == FRAMING and framed):  # said of the line, or given already
             continue
         path = (WALLS, wall.id, fact)
         if value_of(own.get(fact)) is not None:
+            said, here = value_of(own[fact]), value_of(value)
             before = next((one for one in others if work.read.origins.get(path) == (*one.at, fact)), None)
-            if before not in (None, line) and not same(WALLS, fact, value_of(own[fact]), value_of(value)):
-                _clash(work, wall, fact, line, value_of(value), value_of(own[fact]))
+            if before is not line and (before is not None or line.signed) and not same(WALLS, fact, said, here):
+                _clash(work, wall, fact, line, here, said)
             continue
         own[fact] = _said(work, wall, line, fact, value, own)
         work.read.origins[path] = (*line.at, fact)
