@@ -181,3 +181,8 @@ def test_the_schema_knows_a_row_in_its_own_list(fits: Callable[[str], list[str]]
     assert fits(OWN) == []
     assert fits(OWN.replace("height", "heigt")) != []
     assert fits(OWN.replace("R-06, R-07,R-08", "R-06")) != [], "one id has one place"
+
+
+def test_a_list_that_nobody_has_recorded_is_a_blank(read: Read) -> None:
+    found = read("walls:\n  A, B: {sides: [[studio.north], ~]}\n  C, D: {sides: []}\n").site.walls
+    assert [found[one].sides for one in "ABCD"] == [["studio.north"], None, [], []]

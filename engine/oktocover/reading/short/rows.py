@@ -95,9 +95,13 @@ def _ids(work: Work, at: Path, ids: Any) -> list[str]:
 def _parts(name: str, fact: str, value: Any) -> list[Any] | None:
     """The values to be spread over the ids; None when one value is shared."""
     inner = value["is"] if isinstance(value, dict) and "is" in value else value
-    if not isinstance(inner, list) or (is_many(field_of(name, fact)) and not all(isinstance(v, list) for v in inner)):
+    if not isinstance(inner, list):
         return None
-    return None if is_many(field_of(name, fact)) and not inner else inner
+    if is_many(field_of(name, fact)) and not (
+        any(isinstance(v, list) for v in inner) and all(v is None or isinstance(v, list) for v in inner)
+    ):
+        return None
+    return inner
 
 
 def _spread(work: Work, at: Path, name: str, value: Any, ids: list[str]) -> list[Any] | None:
