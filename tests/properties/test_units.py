@@ -14,6 +14,7 @@ from sites import EXAMPLES, adopted_for, data_of, judged, verdicts
 from oktocover.quantities import QuantityError, read
 
 MM = 1_000_000
+NOMINAL = {(("gas pipes",), "size"), (("gas regulators",), "vent size"), (("gas regulators",), "vent connection")}
 
 
 def millimetres(text: str) -> str | None:
@@ -63,7 +64,7 @@ def rewritten(node: Any, change: Callable[[str], str | None], path: tuple[str, .
         pairs = [rewritten(value, change, path) for value in node]
         return [pair[0] for pair in pairs], sum(pair[1] for pair in pairs)
     # a pipe's nominal size is no length, whatever it looks like
-    if isinstance(node, str) and not (path[:1] == ("gas pipes",) and path[-1] == "size"):
+    if isinstance(node, str) and (path[:1], path[-1]) not in NOMINAL:
         other = change(node)
         if other is not None:
             return other, 1
