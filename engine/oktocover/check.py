@@ -29,12 +29,14 @@ from oktocover.site.declared import joined, speaking
 from oktocover.site.root import element_lists
 from oktocover.variants import merged, stacked
 
-__all__ = ["ALL_VISITS", "check", "trades"]
+__all__ = ["ALL_VISITS", "blanks_of", "check", "in_force", "trades"]
 
 ALL_VISITS = "all"
 MANY = 50
 """Subjects of one kind from which on it pays to compile a rule as a whole."""
 DESCRIBED = "described"
+FEW_LISTS = 4
+"""Whole lists of one person that are named one by one before their number is told."""
 Records = dict[tuple[str, str], tuple[bool, int]]
 
 
@@ -115,8 +117,8 @@ def _checked(
         visit=wanted,
         visits=tuple(_state(inspection, read, findings, view) for inspection in inspections),
         findings=tuple(findings),
-        blanks=tuple(_blanks(own)),
-        rests_on=(*_rests_on(view), *read.rests_on),
+        blanks=tuple(blanks_of(own)),
+        rests_on=(*read.rests_on, *_rests_on(view)),
         not_described=tuple(_not_described(view, rules)),
         eye_only=sum(1 for one in own if any(m.found_by == "look" and m.kind == "record" for m in one.missing)),
         not_checked_here=tuple(not_checked(adopted.chain)),
@@ -410,7 +412,7 @@ def _checked_by(place: Layer, today: datetime.date) -> str:
     return office_words((place,), today)
 
 
-def _blanks(findings: Iterable[Finding]) -> list[Blank]:
+def blanks_of(findings: Iterable[Finding]) -> list[Blank]:
     """Missing facts of open findings, the one whose answer settles most first."""
     groups: dict[tuple[str, str, str], tuple[Missing, list[str], list[str]]] = {}
     for one in findings:
@@ -428,7 +430,13 @@ def _blanks(findings: Iterable[Finding]) -> list[Blank]:
 
 
 def _rests_on(view: SiteView) -> Iterator[str]:
-    """What somebody signed as a whole list, person by person; the last of each carries the initials."""
+    """What is known too little to call on, and what somebody signed as a whole list, person by person."""
+    for how in ("told", "typical", "assumed", "planned"):
+        count = sum(1 for model in view.models.values() if model.known == how) + sum(
+            1 for word in view.known.values() if word == how
+        )
+        if count:
+            yield f"{count} {'entry' if count == 1 else 'entries'} only {how}"
     by_person: dict[str, list[str]] = {}
     for said in view.site.looked:
         if not view.lapsed(said) and said.whole:
@@ -436,14 +444,8 @@ def _rests_on(view: SiteView) -> Iterator[str]:
             where = f" in {', '.join(places)}" if places else ""
             by_person.setdefault(said.by, []).append(f"{_counted(len(view.listed(said)), said.list_)}{where}")
     for person, lists in by_person.items():
-        yield from lists[:-1]
-        yield f"{lists[-1]} ({person})"
-    for how in ("told", "typical", "assumed", "planned"):
-        count = sum(1 for model in view.models.values() if model.known == how) + sum(
-            1 for word in view.known.values() if word == how
-        )
-        if count:
-            yield f"{count} {'entry' if count == 1 else 'entries'} only {how}"
+        told = ", ".join(lists)
+        yield f"{told} ({person})" if len(lists) <= FEW_LISTS else f"{len(lists)} whole lists ({person}): {told}"
 
 
 def _counted(count: int, list_name: str) -> str:

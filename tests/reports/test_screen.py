@@ -58,6 +58,17 @@ def test_lines_of_the_designed_page_stand_as_designed() -> None:
     ]
 
 
+def test_the_word_it_rests_on_is_short_and_nothing_of_it_is_lost() -> None:
+    words = tuple(f"{at + 2} holes (M.K., 2026-05-03): edge, by a statement" for at in range(12))
+    short = first_screen(replace(samples.READY_SHOP, rests_on=words))
+    told = " ".join(short.split("RESTS ON WORD: ")[1].split("NOT DESCRIBED")[0].split())
+    assert told.startswith("2 holes (M.K., 2026-05-03); 3 holes (M.K., 2026-05-03); ") and "edge" not in told
+    shown = told.count("holes")
+    assert told.endswith(f"; and {12 - shown} more: --all") and 0 < shown < 12
+    whole = " ".join(first_screen(replace(samples.READY_SHOP, rests_on=words), all_findings=True).split())
+    assert all(word in whole for word in words)
+
+
 @given(CHECKS, st.booleans(), st.sampled_from([30, 37, 44, 80]))
 @settings(max_examples=150, deadline=None)
 def test_no_line_is_wider_than_the_paper_and_no_control_character_is_left(

@@ -18,6 +18,8 @@ SHOWN = 20
 """Entries on the first screen."""
 READY_LINES = 3
 """Lines in which the first screen says what a visit wants ready."""
+REST_LINES = 6
+"""Lines in which the first screen says on whose word the rest stands."""
 ANSWERS = 5
 """Answers asked for on the first screen."""
 
@@ -259,10 +261,9 @@ def _everything(checked: Checked, found: _Sorted, width: int) -> list[str]:
 
 def _stands_on(checked: Checked, width: int, every: bool) -> list[str]:
     """On whose word the rest stands, and what was never looked at."""
-    rests = "; ".join(clean(one, 200) for one in checked.rests_on) or "nothing"
     left = listed(clean(one, 160) for one in checked.not_described)
     left = left or ("every system is spoken of" if checked.findings else "nothing is written yet")
-    lines = wrap(f"RESTS ON WORD: {rests}", width, "", "   ")
+    lines = _rests_on(checked.rests_on, width, every)
     lines += wrap(f"NOT DESCRIBED: {left}", width, "", "   ")
     changes = checked.not_checked_here
     if changes:
@@ -276,6 +277,18 @@ def _stands_on(checked: Checked, width: int, every: bool) -> list[str]:
         lines += wrap(text, width, "", "   ")
     if checked.eye_only:
         lines += wrap(f"For the inspector's eye only: {checked.eye_only:,}", width, "", "   ")
+    return lines
+
+
+def _rests_on(words: Sequence[str], width: int, every: bool) -> list[str]:
+    """On whose word the rest stands; in short without the facts that each speaks of, and not more than a few lines."""
+    told = [clean(one, 800) if every else clean(one.split(": ", 1)[0], 200) for one in words]
+    lines = wrap(f"RESTS ON WORD: {'; '.join(told) or 'nothing'}", width, "", "   ")
+    shown = len(told)
+    while not every and len(lines) > REST_LINES:
+        shown -= 1
+        more = f"and {len(told) - shown:,} more: --all"
+        lines = wrap(f"RESTS ON WORD: {'; '.join([*told[:shown], more])}", width, "", "   ")
     return lines
 
 

@@ -168,7 +168,7 @@ def test_what_is_never_a_default(fact: str) -> None:
     """What a wall carries and is rated for is said wall by wall, or by somebody who signs for all of them."""
     assert "says it only when it is signed" in refused(f"  - {{all: outside walls, {fact}}}\n")[0]
     assert read(f"  - {{all: outside walls, {fact}, {SIGNED}, count: 7}}\n").rests_on == [
-        f"7 outside walls: {fact.split(':')[0]}, by a signed line (M.K., 2026-05-03)"
+        f"7 outside walls (M.K., 2026-05-03): {fact.split(':')[0]}, by a signed line"
     ]
     with pytest.raises(InputProblems, match="no class of framing says it"):
         read_site_text(f"framing: {{a: {{{fact}}}}}\n")

@@ -39,7 +39,7 @@ def test_it_gives_its_facts_to_all_it_covers(read: Read) -> None:
     assert found.said_by["receptacles", "R-1", "height"] == "M.K."
     assert found.place(("receptacles", "R-1", "height")).line == 11
     assert found.place(("receptacles", "R-1", "at")).line == 6
-    assert found.rests_on == ["4 receptacles: height, by a statement (M.K., 2026-05-03)"]
+    assert found.rests_on == ["4 receptacles (M.K., 2026-05-03): height, by a statement"]
     assert not found.warnings and found.site.looked == []
 
 

@@ -36,7 +36,7 @@ def test_one_entry_stands_for_all_that_nobody_lists(read: Read) -> None:
     assert hole.size is not None and hole.edge is not None and hole.edge.high is None
     assert {word for path, word in found.known.items() if path[1] == REST} == {"looked"}
     assert found.place(("holes", REST, "edge")).line == 6
-    assert found.rests_on == ["49 holes in studio: size, edge, by a statement (M.K., 2026-05-03)"]
+    assert found.rests_on == ["49 holes in studio (M.K., 2026-05-03): size, edge, by a statement"]
 
 
 def test_those_that_are_listed_are_among_them_and_exceptions_are_not(read: Read) -> None:

@@ -91,7 +91,7 @@ def _assume(work: Work, at: Path, value: CommonValue) -> None:
         work.data[value.list][one] = own
     if given:
         kind = classes()[value.list].kind.replace("_", " ")
-        work.read.rests_on.append(f"assumed: {value.name} ({given} {kind if given == 1 else value.list})")
+        work.read.rests_on.append(f"assumed {value.name} ({given} {kind if given == 1 else value.list})")
 
 
 def _meant(value: CommonValue, facts: dict[str, Any]) -> bool:

@@ -197,7 +197,7 @@ class Classes:
                 signed = f"{line.signed['by']}, {line.signed['day']}"
                 said = ", ".join(line.facts)
                 self.work.read.rests_on.append(
-                    f"{len(spoken) or 'no'} {line.named[0]}: {said}, by a signed line ({signed})"
+                    f"{len(spoken) or 'no'} {line.named[0]} ({signed}): {said}, by a signed line"
                 )
         for line, spoken in lapsed:
             self._lapsed(line, spoken)

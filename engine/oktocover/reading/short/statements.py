@@ -234,7 +234,7 @@ def _apply(work: Work, spoken: _Spoken, given: dict[Path, tuple[_Spoken, Any]]) 
     if rest and _stand_for(work, spoken, rest):
         covered[spoken.rest] = spoken.how
     work.read.rests_on.append(
-        f"{sum(many.values()) + rest or 'no'} {spoken.about}: {said_by}, {word} ({spoken.signed})"
+        f"{sum(many.values()) + rest or 'no'} {spoken.about} ({spoken.signed}): {said_by}, {word}"
     )
     for one, how in covered.items():
         own = dict(section[one])
