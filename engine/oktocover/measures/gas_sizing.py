@@ -19,13 +19,12 @@ from typing import Final
 from oktocover.findings.finding import Step
 from oktocover.measures.registry import plain_function
 from oktocover.measures.values import Number, Worked
-from oktocover.quantities import read, show
+from oktocover.quantities import show
+from oktocover.quantities.units import BY_DIMENSION, FOOT, INCH
 
-INCH: Final = read("1 in", "length").exact or 1
-FOOT: Final = read("1 ft", "length").exact or 1
-CFH: Final = read("1 cfh", "flow").exact or 1
-WATER: Final = read("1 in w.c.", "pressure").exact or 1
-PSI: Final = read("1 psi", "pressure").exact or 1
+CFH: Final = BY_DIMENSION["flow"]["cfh"].factor
+WATER: Final = BY_DIMENSION["pressure"]["in w.c."].factor
+PSI: Final = BY_DIMENSION["pressure"]["psi"].factor
 
 
 def flow_of(load: Number, heating_value: Number) -> Number:
