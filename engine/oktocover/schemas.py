@@ -133,7 +133,7 @@ def _rule_definitions() -> Schema:
         "limits": _named(_ref("limit")),
         "unless": {"anyOf": [expression, _named(_ref("exception"))]},
         "items": _named(_ref("item")),
-        "join": _words(("all", "any")),
+        "join": {"anyOf": [_words(("all", "any")), {"type": "string", "pattern": "^at least [0-9]+$"}]},
         "severity": _words(form.SEVERITIES),
         "touches": texts,
         "also": texts,

@@ -12,7 +12,7 @@ from oktocover.measures.values import Fact, Unknown
 from oktocover.rules.evaluate import judge
 from oktocover.site.base import HOW_KNOWN
 
-from .kinds import FOOT, INCH, asked, bound, env, members, part, rule, unknown
+from .kinds import FOOT, INCH, asked, bound, env, members, part, problems, rule, unknown
 
 ANSWERS = {"yes": True, "no": False, "?": None}
 
@@ -307,7 +307,10 @@ def test_figures(
 @pytest.mark.parametrize(
     ("parts", "measured"),
     [
-        (members(part("P-1", counts=True), part("P-2", counts=False), part("P-3", counts=False)), "counts: not P-2, P-3"),
+        (
+            members(part("P-1", counts=True), part("P-2", counts=False), part("P-3", counts=False)),
+            "counts: not P-2, P-3",
+        ),
         (members(part("P-1", counts=True)), "counts: each"),
         (members(part("P-1", counts=True), whole=False), "counts: not recorded"),
         (members(part("P-1", counts=False), whole=False), "counts: not P-1"),
@@ -419,3 +422,24 @@ def test_a_sum_shows_two_figures_that_differ_little_as_two() -> None:
     (step,) = [one for one in judged["main"].answer.steps if one.what == "measured"]
     assert step.how.endswith("500 ft 0.24 in / 500 ft)")
     assert step.result == "2"
+
+
+@pytest.mark.parametrize("answers", list(itertools.product(ANSWERS, repeat=3)))
+def test_at_least_two_of_three_is_what_every_way_of_filling_in_the_gaps_says(answers: tuple[str, ...]) -> None:
+    names = ("fitted", "marked", "listed")
+    made = rule(join="at least 2", items={f"is_{name}": name for name in names})
+    judged = asked(made, facts(**dict(zip(names, answers, strict=True))))["main"]
+    filled = itertools.product(*(("yes", "no") if one == "?" else (one,) for one in answers))
+    wanted = {sum(one == "yes" for one in whole) >= 2 for whole in filled}
+    assert judged.verdict == {(True,): "met", (False,): "not met"}.get(tuple(wanted), "not recorded")
+    if judged.verdict == "met":
+        assert judged.answer.way.count("is ") == 2
+    if judged.verdict == "not recorded":
+        assert missing(judged) <= {name for name, one in zip(names, answers, strict=True) if one == "?"}
+        assert len(missing(judged)) == 2 - answers.count("yes")
+
+
+@pytest.mark.parametrize("join", ["at least 1", "at least 3", "at least 4"])
+def test_at_least_as_many_as_there_are_says_nothing_of_its_own(join: str) -> None:
+    found = problems(join=join, items={name: name for name in ("fitted", "marked", "listed")})
+    assert found == [f"'{join}' of 3 items says nothing of its own"]

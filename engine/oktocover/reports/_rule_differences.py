@@ -12,7 +12,7 @@ from oktocover.reports._layered import ABSENT, Trail, World, spell, spread, valu
 from oktocover.reports._words import SEVERITY
 from oktocover.rules.directions import Directions, directions
 from oktocover.rules.expressions import Expression
-from oktocover.rules.form import SEVERITIES, Node, Rule
+from oktocover.rules.form import ALL_OF_THEM, SEVERITIES, Node, Rule, asked_of
 from oktocover.rules.limits import Limit
 from oktocover.rules.scope import LimitLeaf
 from oktocover.rules.strictness import _figures as figures
@@ -122,13 +122,10 @@ class RuleDiffer:
                 return f"counts as '{shown[0]}', was '{shown[1]}'", stands
             return f"counts as '{shown[0] or 'its rule'}', was '{shown[1] or 'its rule'}'", ""
         if key == "join":
-            any_now = now == "any"
-            return (
-                "any one of these is enough, each was asked"
-                if any_now
-                else "each of these is asked, any one was enough",
-                "looser" if any_now else "stricter",
-            )
+            said = {1: "any one of these is enough", ALL_OF_THEM: "each of these is asked"}
+            more, less = asked_of(now), asked_of(was)
+            before = {1: "any one was enough", ALL_OF_THEM: "each was asked"}.get(less, f"{was} were")
+            return f"{said.get(more, f'{now} of these are asked')}, {before}", "looser" if more < less else "stricter"
         before = f", was {was}" if was else ""
         return {
             "stage": f"looked at on the visit '{now}', was '{was}'",

@@ -253,7 +253,7 @@ def _part(node: Node, depth: int, exception: bool) -> Iterator[Part]:
         exception,
         say_all(node.when.values()),
         asked(node),
-        node.join if node.items else "",
+        node.joined if node.items else "",
         node.severity,
     )
     yield from _parts(node, depth + 1)
@@ -311,7 +311,9 @@ def _part_lines(part: Part, width: int) -> list[str]:
     name = clean(part.title or part.name.replace("_", " "), 300)
     head = f"or it is enough, {name}" if part.exception else "" if part.name == "main" else name
     section = f" ({clean(part.section, 120)})" if part.section else ""
-    join = {"any": "any one of these", "all": "each of these"}.get(part.join, "")
+    join = {"any": "any one of these", "all": "each of these"}.get(
+        part.join, f"{part.join} of these" if part.join else ""
+    )
     when = f"if {clean(part.when, 2000)}" if part.when else ""
     worse = SEVERITY.get(part.severity, "") if part.severity else ""
     body = ", ".join(one for one in (when, clean(part.asks, 2000) or join, worse) if one)

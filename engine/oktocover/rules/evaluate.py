@@ -272,7 +272,7 @@ def _group(node: Node, name: str, env: Env, answer: Answer) -> None:
         if node.items[key].items:
             for part in one.parts:
                 part.name = f"{_said(node.items[key])}, {part.name}"
-    shown = _ways(answer, asked) if node.join == "any" else _all(answer, [one for _, one in asked])
+    shown = _ways(answer, asked, node.least) if node.join == "any" else _all(answer, [one for _, one in asked])
     for one in shown:
         answer.parts.extend(one.parts)
         answer.worked.extend(one.worked)
@@ -287,20 +287,23 @@ def _all(answer: Answer, asked: list[Answer]) -> list[Answer]:
     return [one for one in asked if one.applies is not False]
 
 
-def _ways(answer: Answer, asked: list[tuple[str, Answer]]) -> list[Answer]:
-    """Any of several ways. Shown is the one that was met (the best known), else the nearest to being met first."""
+def _ways(answer: Answer, asked: list[tuple[str, Answer]], least: int) -> list[Answer]:
+    """Any of several ways, or some number of them.
+
+    Shown are those that were met (the best known), else the nearest to being met first.
+    """
     truths = [_helps(one) for _, one in asked]
-    answer.ok = intervals.either(*truths)
     met = [entry for entry, truth in zip(asked, truths, strict=True) if truth is True]
-    if met:
-        name, way = max(met, key=lambda entry: entry[1].known)
-        answer.way, answer.known_ok = name.replace("_", " "), way.known
-        return [way]
+    if len(met) >= least:
+        best = sorted(met, key=lambda entry: -entry[1].known)[:least]
+        answer.ok, answer.way = True, ", ".join(name.replace("_", " ") for name, _ in best)
+        answer.known_ok = min(way.known for _, way in best)
+        return [way for _, way in best]
     answer.known_ok = min((one.known for _, one in asked), default=TESTED)
-    waiting = [truth for truth in truths if isinstance(truth, Unknown)]
-    if waiting:
-        # what the way that lacks least lacks is asked for first
-        answer.ok = min(waiting, key=lambda truth: len(truth.missing))
+    # what the ways that lack least lack is asked for first
+    waiting = sorted((truth for truth in truths if isinstance(truth, Unknown)), key=lambda truth: len(truth.missing))
+    wanted = least - len(met)
+    answer.ok = intervals.both(*waiting[:wanted]) if len(waiting) >= wanted else False
     taken = [one for _, one in asked if one.applies is not False]
     if not taken:
         answer.parts.extend(

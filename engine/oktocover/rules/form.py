@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -40,6 +41,8 @@ TERM_KEYS = ("of", "is", "limits", "section", "basis", "note")
 TABLE_KEYS = ("title", "section", "keys", "columns", "rows", "outside", "basis", "note")
 SCHEDULE_KEYS = ("by", "rows", "between", "outside", "note")
 BASIS_KEYS = ("check", "source", "note")
+ALL_OF_THEM = 1_000
+AT_LEAST = re.compile(r"at least (\d{1,2})")
 SEVERITIES = ("hazard", "correction", "advisory")
 DEEPEST = 20
 """How many limits or terms may be built on each other."""
@@ -49,6 +52,12 @@ NEEDS = ("looked", "measured", "tested")
 
 class AlreadyTold(RuleError):
     """A mistake that stands among the problems already: whatever uses the limit need not say it again."""
+
+
+def asked_of(join: Any) -> int:
+    """How many of some items a join asks for; all of them is more than any number."""
+    some = AT_LEAST.fullmatch(str(join or "all").strip())
+    return int(some[1]) if some else 1 if join == "any" else ALL_OF_THEM
 
 
 @dataclass(slots=True)
@@ -71,6 +80,13 @@ class Node:
     record: tuple[str, str] | None = None
     items: dict[str, Node] = field(default_factory=dict)
     join: str = "all"
+    least: int = 1
+    """Of items any of which may do: how many have to."""
+
+    @property
+    def joined(self) -> str:
+        """The join as it is written: all, any, at least 2."""
+        return f"at least {self.least}" if self.least > 1 else self.join
 
     @property
     def bare(self) -> bool:
@@ -374,12 +390,24 @@ class Compiler:
             if data.get(key) is not None:
                 made.record = (key, self.text(data, key, path))
         if data.get("join") is not None:
-            made.join = self.choice(data, "join", ("all", "any"), path)
+            self._join(made, data, path)
         for name, inner in self._mapping(data.get("items"), (*path, "items"), "items").items():
             self._new_name(name, (*path, "items", name))
             made.items[name] = self.node(name, inner, (*path, "items", name), kind, look, used)
             if made.items[name].bare and not self.problems:
                 self.fail((*path, "items", name), f"the item '{name}' requires nothing")
+
+    def _join(self, made: Node, data: Mapping[str, Any], path: Path) -> None:
+        """all, any, or at least some number of the items."""
+        some = AT_LEAST.fullmatch(str(data["join"]).strip())
+        if some is None:
+            made.join = self.choice(data, "join", ("all", "any"), path)
+            return
+        made.join, made.least = "any", int(some[1])
+        number = len(data["items"]) if isinstance(data.get("items"), dict) else 0
+        if not 1 < made.least < number:
+            do = "all of them is join: all, one of them is join: any"
+            self.fail((*path, "join"), f"'{data['join']}' of {number} items says nothing of its own", "at least 2", do)
 
     def _requirement(self, expression: Expression, path: Path) -> None:
         import ast

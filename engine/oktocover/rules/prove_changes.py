@@ -53,8 +53,18 @@ class Told:
 def prove_place(library: Library, layer: Layer, others: list[Case]) -> Iterator[Told]:
     """Each part of a place or a job's standard, with it and without it. `others`: cases of the layer beside it."""
     chain = library.places_around(layer)
-    for part in parts(layer, others):
+    found = list(parts(layer, others))
+    whole = library.adopt_chain(tuple(chain), layer).rules.folded.problems
+    if whole and not any(_wants_an_error(case) for part in found for case in part.cases):
+        # one mistake in one change is told once, not by every case of every other change
+        yield Told("(changes)", 0, [problem.text() for problem in whole])
+        return
+    for part in found:
         yield prove_part(library, chain, layer, part)
+
+
+def _wants_an_error(case: Case) -> bool:
+    return "error" in (case.data.get("verdict"), case.data.get("was"))
 
 
 def parts(layer: Layer, others: list[Case]) -> Iterator[Part]:

@@ -10,7 +10,7 @@ from typing import Any, Literal
 from oktocover.rules.addresses import RECORDS
 from oktocover.rules.directions import Directions, directions
 from oktocover.rules.fold import Edit
-from oktocover.rules.form import SEVERITIES, Node, Rule
+from oktocover.rules.form import SEVERITIES, Node, Rule, asked_of
 from oktocover.rules.layers import Thing
 from oktocover.rules.limits import read_scalar
 from oktocover.rules.ruleset import RuleSet
@@ -256,7 +256,8 @@ class _InRule:
             looser = SEVERITIES.index(str(new)) > SEVERITIES.index(str(old))
             return Effect("looser" if looser else "stricter", "a severity", hazard, str(old), str(new))
         if key == "join":
-            return Effect("looser" if new == "any" else "stricter", "a join", hazard, str(old), str(new))
+            fewer = asked_of(new) < asked_of(old)
+            return Effect("looser" if fewer else "stricter", "a join", hazard, str(old), str(new))
         return Effect("other" if key in NEUTRAL else "", key.replace("_", " "), hazard, _text(old), _text(new))
 
     def _added(self, node: Node, value: Any, way: bool) -> Effect:
