@@ -13,7 +13,18 @@ from oktocover.measures import registry
 from oktocover.measures.registry import FactType
 from oktocover.measures.subject import Subject, as_fact
 from oktocover.measures.values import MEASURED, Fact, Members, Unknown
-from oktocover.site.base import HOW_KNOWN, SAID_OF_ENTRY, Amount, Element, Node, Reads, RefTo, WallName, spaced, words_of
+from oktocover.site.base import (
+    HOW_KNOWN,
+    SAID_OF_ENTRY,
+    Amount,
+    Element,
+    Node,
+    Reads,
+    RefTo,
+    WallName,
+    spaced,
+    words_of,
+)
 from oktocover.site.building import Building, TradePermit
 from oktocover.site.declared import speaking
 from oktocover.site.plan import Plan

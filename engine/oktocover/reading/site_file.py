@@ -66,6 +66,11 @@ class SiteFile:
             return None
         return str(written[1]) if written[0] == "circuits" else str(written[written.index("chain") - 1])
 
+    def sources(self) -> list[Any]:
+        """The data of each file as it was written, short forms and all."""
+        found = (getattr(one, "document", one) for one in (*self._sources.values(), self._whole))
+        return [one.data for one in {id(one): one for one in found if one is not None}.values()]
+
     def _written(self, path: Path) -> Path:
         """The path under which a value was written, before any short form was written out."""
         for length in range(len(path), 0, -1) if self.origins else ():

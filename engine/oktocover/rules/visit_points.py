@@ -57,7 +57,7 @@ def visit_points() -> tuple[Point, ...]:
     """The listed points in their order. Raises InputProblems when their file cannot be read."""
     document = read_yaml_file(data_dir("rulesets") / FILE, f"rulesets/{FILE}")
     assert isinstance(document.data, dict)
-    listed: dict[str, Any] = document.data[TOP]
+    listed: Any = document.data[TOP]
     return tuple(
         Point(
             name,
