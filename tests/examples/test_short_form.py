@@ -74,7 +74,7 @@ def test_its_long_form_is_the_same_site(path: Path) -> None:
 def test_every_fact_has_its_line(path: Path) -> None:
     """No fact of the long form is without a place, and none stands on the first line for want of a better one."""
     read = read_site(path, TODAY)
-    for name in map(lambda field: field.replace("_", " "), element_lists()):
+    for name in (field.replace("_", " ") for field in element_lists()):
         for one, facts in (read.expanded.get(name) or {}).items():
             for fact in facts:
                 assert read.place((name, one, fact)).line > 3, (name, one, fact)
