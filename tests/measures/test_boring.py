@@ -105,3 +105,37 @@ def test_holes_are_asked_for_where_cable_is_closed_in() -> None:
     assert isinstance(asked.value("all_written"), Unknown)
     (answered,) = view({"H-1": STUDS}).of("wiring_holes")
     assert answered.value("all_written") is True
+
+
+def carrying(*pieces: str, raceway: bool = True, whole: bool = True, runs: str = "in raceway") -> object:
+    """Conductors that carry current with those of the first piece."""
+    lists = [{"list": "cables", "whole": "yes", "by": "M.K.", "day": "2026-05-03"}] if whole else []
+    cables = {
+        f"W-{number}": {"what": what, "runs": [runs], **({"raceway": "EMT-1"} if raceway else {})}
+        for number, what in enumerate(pieces)
+    }
+    data = {"cables": cables, "raceways": {"EMT-1": {"what": "EMT"}}, "looked": lists}
+    return SiteView(read_site_text(yaml.safe_dump(data, sort_keys=False)).site).elements["W-0"].value("carrying")
+
+
+def test_the_wires_of_two_circuits_in_one_raceway_all_carry() -> None:
+    assert carrying("2 x 12 THHN CU", "2 x 12 THHN CU") == 4
+
+
+def test_the_neutral_of_two_hots_may_carry_or_not() -> None:
+    found = carrying("3 x 12 THHN CU", "3 x 12 THHN CU")
+    assert isinstance(found, Range) and (found.low, found.high) == (4, 6)
+
+
+def test_a_raceway_that_is_not_all_written_may_hold_more() -> None:
+    found = carrying("2 x 12 THHN CU", whole=False)
+    assert isinstance(found, Range) and (found.low, found.high) == (2, None)
+
+
+def test_wires_without_their_raceway_ask_for_it() -> None:
+    found = carrying("2 x 12 THHN CU", raceway=False)
+    assert isinstance(found, Range) and found.missing[0].fact == "raceway"
+
+
+def test_a_cable_in_the_framing_has_its_own_conductors_and_no_more() -> None:
+    assert carrying("12-2 NM-B", raceway=False, whole=False, runs="concealed") == 2

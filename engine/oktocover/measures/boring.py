@@ -16,6 +16,7 @@ from oktocover.measures.registry import FactType, from_view, kind, measure, subj
 from oktocover.measures.subject import Subject
 from oktocover.measures.values import Fact, Members, Range, Unknown, unknown
 from oktocover.measures.wiring_graph import wiring_of
+from oktocover.site.designation import designation
 
 if TYPE_CHECKING:
     from oktocover.measures.view import SiteView
@@ -24,6 +25,10 @@ NOT_FASTENED = frozenset({"buried", "in raceway", "in concrete", "overhead"})
 """Ways in which a cable runs that ask for no staples."""
 BARE = frozenset({"exposed", "in the basement", "in the crawl space", "in the attic"})
 """Ways in which a cable runs where it can be reached when the building is finished."""
+
+
+PAIR = 2
+"""Insulated conductors of a circuit that has no neutral to leave out."""
 
 
 @measure(
@@ -51,6 +56,9 @@ def exposed(runs: Sequence[str]) -> bool:
 kind("cable").facts["clampless"] = FactType(
     "yes or no", means="it ends in a box that has no clamp for it", computed=True
 )
+kind("cable").facts["carrying"] = FactType(
+    "quantity", "number", means="conductors that carry current in its sheath or raceway", computed=True
+)
 
 
 @from_view
@@ -61,6 +69,7 @@ def beside(view: SiteView) -> None:
     for cable in view.of("cable"):
         ends = [cable.fact(name).value for name in ("from_", "to")]
         cable.own["clampless"] = _clampless(view, [boxes.get(end.id) for end in ends if isinstance(end, Subject)])
+        cable.own["carrying"] = _carrying(view, cable)
         if "sealed_together" not in cable.own:
             cable.own["sealed_together"] = _shared(cable, fullest)
 
@@ -72,6 +81,42 @@ def _clampless(view: SiteView, boxes: list[str | None]) -> object:
         return Fact(True, (), min(fact.known for fact in found))
     lost = [item for fact in found if isinstance(fact.value, Unknown) for item in fact.value.missing]
     return unknown(*lost) if lost else Fact(False, (), min((fact.known for fact in found), default=5))
+
+
+def _carrying(view: SiteView, cable: Subject) -> object:
+    """Conductors that carry current in the sheath of a cable, or with its own in their raceway.
+
+    The grounds do not; of three or more insulated conductors one may be a neutral that carries only what is left over.
+    """
+    raceway = cable.fact("raceway").value
+    lacks: list[Missing] = []
+    together = [cable]
+    if isinstance(raceway, Subject):
+        together = [one for one in view.of("cable") if one.fact("raceway").value is raceway]
+        closes = view.whole("cables", raceway.id)
+        lacks = [closes] if closes else []
+    elif _single(cable) or "in raceway" in (view.site.cables[cable.id].runs or ()):
+        lacks = [cable.lacks("raceway")]
+    elif view.site.cables[cable.id].runs is None:
+        lacks = [cable.lacks("runs")]
+    counts = [one.fact("insulated") for one in together]
+    lacks += [item for one in counts if isinstance(one.value, Unknown) for item in one.value.missing]
+    told = [int(one.value) for one in counts if not isinstance(one.value, Unknown)]
+    least, most = sum(number - (number > PAIR) for number in told), sum(told)
+    known = min((one.known for one in counts), default=5)
+    if lacks:
+        return Fact(Range(least, None, missing=tuple(dict.fromkeys(lacks))), (), known)
+    if least == most:
+        return Fact(most, (), known)
+    neutral = Missing(
+        cable.id, "whether its neutral carries current", "look", "cable", "a neutral of two hots does not"
+    )
+    return Fact(Range(least, most, missing=(neutral,)), (), known)
+
+
+def _single(cable: Subject) -> bool:
+    what = cable.fact("what").value
+    return isinstance(what, str) and designation(what).single
 
 
 def _fullest(view: SiteView) -> Fact | None:
