@@ -34,7 +34,10 @@ def next_of(visits: Sequence[CardVisit], slips: Sequence[Slip]) -> Next:
         if one.state == "not asked":
             return f"ask the office about {one.name}: {one.why.partition(';')[0]}.", one.name, NOT_RECORDED
         if one.holds:
-            hold = one.holds[0]
+            # an office is asked about work that no rule here looks at when nothing else is left to do
+            hold = next((hold for hold in one.holds if hold.kind != "order"), one.holds[0])
+            if hold.kind == "order":
+                return f"ask the office about {hold.visit}: no rule here looks at this work.", hold.visit, NOT_RECORDED
             if hold.kind in ("hazard", "correction"):
                 return f"for {one.name}, put right: {hold.text}.", one.name, CORRECTIONS
             if hold.stops:

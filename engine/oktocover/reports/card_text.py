@@ -110,7 +110,7 @@ def _visit(one: CardVisit, at: int, card: Card, width: int, every: bool) -> list
     lines += _holds("Holds it back", [hold for hold in own if hold.stops], one, width, every)
     lines += _holds("Not recorded", [hold for hold in own if not hold.stops], one, width, every)
     for about, head in _HEADS:
-        lines += _reminders(head, [note for note in one.reminders if note.about == about], width)
+        lines += _reminders(head, [note for note in one.reminders if note.about == about and not _held(note)], width)
     if visit.covers:
         lines += wrap("Once it is signed this work is covered.", width, "   ", "     ")
     return lines
@@ -159,6 +159,11 @@ def _reminders(head: str, notes: Iterable[Reminder], width: int) -> list[str]:
         cite = f" ({clean(note.cite, 120)})" if note.cite and not note.common else ""
         lines += wrap(f"- {clean(note.text, 240)}{cite}{said}", width, "   ", "     ")
     return lines
+
+
+def _held(note: Reminder) -> bool:
+    """Whether it stands among what holds the visit back already."""
+    return note.answer is False or (note.answer is None and not note.common and note.about in ("state", "papers"))
 
 
 def _added(added: Added, width: int, every: bool) -> list[str]:
