@@ -160,11 +160,16 @@ def test_two_thwn_at_100_f() -> None:
 def test_nine_twelve_thhn_in_one_raceway() -> None:
     """A trade magazine quiz: 30 A x 70 percent = 21 A."""
     assert ampacity("12 AWG", 90) * table("together_factor", 9) == 21
+    nine = cable("3 x 12 THHN CU", "75 C", sealed_together=1, bundled="none", carrying=9, ambient=celsius(30))
+    assert term("ampacity", nine) == 21
 
 
 def test_four_twelve_thhn_in_one_raceway() -> None:
     """A trade forum thread: 30 A x 80 percent = 24 A, and not 16 A from the breaker."""
     assert ampacity("12 AWG", 90) * table("together_factor", 4) == 24
+    four = cable("4 x 12 THHN CU", "75 C", sealed_together=1, bundled="none", carrying=4, ambient=celsius(30))
+    assert term("ampacity", four) == 24
+    assert term("small_wire", four) == 20
 
 
 def test_four_ten_thhn_in_one_raceway() -> None:
@@ -174,7 +179,7 @@ def test_four_ten_thhn_in_one_raceway() -> None:
 
 def test_three_cables_of_12_2_in_a_sealed_hole() -> None:
     """A builders' forum on 334.80: six conductors, 30 A x 80 percent = 24 A, enough for 20 A."""
-    three = cable("12-2 NM-B", sealed_together=3, bundled="none", ambient=celsius(30))
+    three = cable("12-2 NM-B", sealed_together=3, bundled="none", carrying=2, ambient=celsius(30))
     assert term("adjusted_ampacity", three) == 24
     assert term("ampacity", three) == 20
 
