@@ -6,11 +6,15 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Iterator
+from functools import cache
 from typing import Any
 
 from sites import LISTS, elements
 
+from oktocover.reading._references import _marks
 from oktocover.reading.short.rows import _parts
+from oktocover.site.base import RefTo, WallName, spaced
+from oktocover.site.root import element_lists
 
 Data = dict[str, Any]
 Removal = tuple[str, ...]
@@ -290,8 +294,9 @@ def forget(data: Data, name: str) -> None:
     for row in filter(None, data.get("rows") or ()):
         facts = {key: value for key, value in row.items() if key not in ("list", "ids")}
         _forget_in_row(row["list"], facts, name, len(row["ids"]))
-        for key in [key for key in row if key not in facts and key not in ("list", "ids")]:
+        for key in [key for key in row if key not in ("list", "ids")]:
             del row[key]
+        row |= facts
     for facts in [row for table in (data.get("tables") or {}).values() for row in table if row["id"] != name]:
         forget_in(facts, name)
     for facts in (data.get("typicals") or {}).values():
@@ -327,7 +332,7 @@ def forget(data: Data, name: str) -> None:
 def _forget_in_row(section: str, facts: Data, name: str, number: int) -> None:
     """The same in one entry; of a row, where its facts are spread, only the value that refers to it."""
     for fact, value in list(facts.items()):
-        if number > 1 and _parts(section, fact, value) is not None:
+        if number > 1 and fact in referring() and _parts(section, fact, value) is not None:
             facts[fact] = [None if refers(one, name) else one for one in value]
     if number > 1:
         spread = {fact: value for fact, value in facts.items() if _parts(section, fact, value) is not None}
@@ -337,6 +342,14 @@ def _forget_in_row(section: str, facts: Data, name: str, number: int) -> None:
             del facts[fact]
     else:
         forget_in(facts, name)
+
+
+@cache
+def referring() -> frozenset[str]:
+    """Facts that name an element or a wall, by the model: a purpose may be called as a room is and does not."""
+    fields = [(name, about) for made in element_lists().values() for name, about in made.model_fields.items()]
+    found = {about.alias or spaced(name) for name, about in fields if any(isinstance(mark, (RefTo, WallName)) for mark in _marks(about))}
+    return frozenset(found | {"chain", "in"})
 
 
 def refers(value: Any, name: str) -> bool:
@@ -355,7 +368,7 @@ def forget_in(node: Data, name: str) -> None:
     a chain without an outlet leads from the one before it to the one after it).
     """
     for key, value in list(node.items()):
-        if refers(value, name):
+        if key in referring() and refers(value, name):
             del node[key]
             if key == "chain":
                 node.pop("whole", None)
