@@ -157,6 +157,8 @@ class TableLeaf:
     column: str
     text: str
     type: Type
+    shown: dict[tuple[Any, ...], Step] = field(default_factory=dict)
+    """Lines for figures that were read before."""
 
     def get(self, env: Env) -> Any:
         """The cell the keys lead to."""
@@ -168,12 +170,15 @@ class TableLeaf:
 
     def _show(self, keys: list[Any], found: Any, env: Env) -> None:
         """A line for the figure that was read: table, row and column, as they are written."""
-        rows = [
-            self.table.row_of(depth, value) or show_value(value, key.type)
-            for depth, (key, value) in enumerate(zip(self.keys, keys, strict=True))
-        ]
-        what = f"{self.text}: {', '.join(rows)}"
-        step = Step(what, "", show_value(found, self.type, self.table.unit_of(self.column)), self.table.section)
+        key = (*keys, found)
+        step = self.shown.get(key)
+        if step is None:
+            rows = [
+                self.table.row_of(depth, value) or show_value(value, one.type)
+                for depth, (one, value) in enumerate(zip(self.keys, keys, strict=True))
+            ]
+            figure = show_value(found, self.type, self.table.unit_of(self.column))
+            step = self.shown[key] = Step(f"{self.text}: {', '.join(rows)}", "", figure, self.table.section)
         if step not in env.steps:
             env.steps.append(step)
 
