@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import typing
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from oktocover.reading._field_faults import lists, short
@@ -91,13 +92,11 @@ def _a(noun: str) -> str:
 
 
 def _references(model: Element, path: Path, kinds: Kinds, read: SiteFile) -> Iterator[Problem]:
-    for field_name, about in type(model).model_fields.items():
-        marks = [mark for mark in _marks(about) if isinstance(mark, RefTo)]
+    for field_name, key, wanted in _referring(type(model)):
         value = getattr(model, field_name)
-        if not marks or value is None:
+        if value is None:
             continue
-        at = (*path, about.alias or spaced(field_name))
-        wanted = marks[0].kinds
+        at = (*path, key)
         for index, name in enumerate([value] if isinstance(value, str) else value):
             here = at if isinstance(value, str) else (*at, index)
             kind = kinds.get(name)
@@ -118,6 +117,16 @@ def _references(model: Element, path: Path, kinds: Kinds, read: SiteFile) -> Ite
                 f"the id of {_a(what)}: {_some(fitting) or '(none is written yet)'}",
                 f"did you mean '{near}'?" if near else do,
             )
+
+
+@lru_cache(maxsize=256)
+def _referring(model: type[Element]) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
+    """The fields of a class that name other elements: field, key in the file, kinds they may name."""
+    return tuple(
+        (name, about.alias or spaced(name), mark.kinds)
+        for name, about in model.model_fields.items()
+        for mark in [one for one in _marks(about) if isinstance(one, RefTo)][:1]
+    )
 
 
 def _marks(about: Any) -> Iterable[Any]:
