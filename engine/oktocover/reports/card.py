@@ -7,7 +7,7 @@ for are on record. Whatever nobody has written is 'not recorded', and never read
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from oktocover.findings.checked import CORRECTIONS, NOT_RECORDED, READY, Checked, Visit, VisitLine
@@ -53,12 +53,13 @@ def inspection_card(read: SiteFile, adopted: Adopted, checked: Checked) -> Card:
     left_off = {one.name: why for one in checked.visits if (why := _not_held(one, site)) is not None}
     held = [one for one in checked.visits if one.name not in left_off]
     points = visit_points()
+    looked_at = {rule.stage for variant in adopted.variants for rule in variant.rules.rules()}
     always = tuple(_common(one, None) for one in points if _for_all(one))
     made: list[CardVisit] = []
     for visit in held:
         own = by_visit.get(visit.name, [])
         card = CardVisit(visit, "not asked", waits=_before(visit, left_off, checked.visits))
-        card = _signed(card, site, own) if visit.state == "signed" else _waiting(card, site, own, made, slips)
+        card = _signed(card, site, own) if visit.state == "signed" else _waiting(card, site, own, made, slips, looked_at)
         made.append(card)
     said, about, code = next_of(made, slips)
     return Card(
@@ -110,7 +111,12 @@ def _before(visit: Visit, left_off: Mapping[str, str], visits: Sequence[Visit]) 
 
 
 def _waiting(
-    card: CardVisit, site: Site, own: list[Finding], before: list[CardVisit], slips: Sequence[Slip]
+    card: CardVisit,
+    site: Site,
+    own: list[Finding],
+    before: list[CardVisit],
+    slips: Sequence[Slip],
+    looked_at: Container[str],
 ) -> CardVisit:
     visit = card.visit
     reminders = tuple(_reminders(visit, site))
@@ -138,7 +144,7 @@ def _waiting(
     return replace(
         card,
         state=state,
-        why="" if asked else _why_not_asked(visit, site, own),
+        why="" if asked else _why_not_asked(visit, site, looked_at),
         holds=holds,
         reminders=reminders,
         not_met=sum(one.open and one.verdict == "not met" for one in own),
@@ -146,11 +152,13 @@ def _waiting(
     )
 
 
-def _why_not_asked(visit: Visit, site: Site, own: list[Finding]) -> str:
-    if own:
-        return "nothing that is written here is asked about at this visit; ask the office what it wants to see"
-    unsaid = [one for one in visit.systems if getattr(site.described, one.replace(" ", "_")) != "yes"]
-    about = f"; described: {', '.join(unsaid)} not said" if unsaid and len(unsaid) == len(visit.systems) else ""
+def _why_not_asked(visit: Visit, site: Site, looked_at: Container[str]) -> str:
+    """Why no verdict stands behind a visit: nothing is written that it looks at, or no rule here looks at its work."""
+    stages = (visit.name, *visit.sees)
+    unsaid = [one for one in visit.systems if _described(site, one) is None]
+    about = f"; nobody has said whether there is {' or '.join(unsaid)}" if unsaid else ""
+    if any(stage in looked_at for stage in stages):
+        return f"nothing is written here that this visit looks at{about}; ask the office what it wants to see"
     return f"no rule here looks at this work{about}; ask the office"
 
 

@@ -72,7 +72,8 @@ def _order(card: Card, width: int) -> list[str]:
     for one in card.visits:
         after = listed(str(numbers[name]) for name in one.waits if name in numbers)
         left = clean(one.name, 60) + (f" (after {after})" if after else "")
-        entry = ends(left, one.state + (", added to" if one.added else ""), width - 3, "  ")
+        state = f"signed {one.signed.partition(',')[0]}" if one.signed else one.state
+        entry = ends(left, state + (", added to" if one.added else ""), width - 3, "  ")
         lines += [f"{numbers[one.name]:>2} {entry[0]}", *("   " + line for line in entry[1:])]
     for gone in card.left_off:
         lines += wrap(f" - {clean(gone.name, 60)}: {clean(gone.why, 200)}", width, "", "   ")
