@@ -76,7 +76,7 @@ MISTAKES: dict[str, tuple[Change, str, str, str, str]] = {
         put("receptacles/R-9/what", "14-50"), "nec.single-receptacle-rating", "R-9", "50 A", "at least 60 A",
     ),
     "the welder among others": (
-        put("circuits/E-08/purpose", "general"), "nec.welder-circuit.for_it_alone", "X-2", "general", "one appliance",
+        put("circuits/E-08/purpose", "general"), "nec.breaker-fits-cable", "E-08", "50 A", "at most 30 A",
     ),
     "a welder too large for its cable": (
         put("equipment/X-2/effective amps", "31 A"), "nec.welder-circuit.by_plate", "X-2", "30 A", "at least 31 A",
