@@ -59,6 +59,4 @@ class Appliance(OnWall):
     connector_capacity: HeatRate | None = means("input that its connector is made for", by="plate")
     connectors: Count | None = means("how many connectors join it, one after another")
     union_within: Length | None = means("along rigid pipe from it to the union", by="tape")
-    moves: YesNo | None = means("it is moved for use or cleaning: on wheels, or a hand tool")
-    moving_connector: YesNo | None = means("its connector is listed for appliances that move", by="plate")
     circuit: Annotated[str, RefTo(("circuit",))] | None = means("the circuit that feeds its controls, fan or burner")

@@ -59,7 +59,7 @@ class GasSystem(Element):
     sized_by: Literal["code tables", "maker tables", "equation", "engineer"] | None = means(
         "what its sizes were taken from", by="paper"
     )
-    pipe_bond: Literal["appliance circuit", "bonding conductor", "none"] | None = means(
+    pipe_bond: Literal["appliance circuit", "bonding conductor", "used as electrode", "none"] | None = means(
         "what bonds the metal piping: the equipment ground of an appliance's circuit, or a conductor of its own"
     )
     bond_size: WireSize | None = means("size of its bonding conductor, copper", by="tape")
@@ -70,7 +70,6 @@ class GasSystem(Element):
         | None
     ) = means("where the bonding conductor ends")
     bond_clamp_listed: YesNo | None = means("the bonding clamp is listed for it", by="plate")
-    as_electrode: YesNo | None = means("the piping is used as a grounding electrode")
 
 
 class GasMeter(OnWall):
@@ -165,9 +164,9 @@ class GasPipe(Element):
     used_before: Literal["new", "gas only", "water", "other"] | None = means(
         "whether it is new pipe, or for what it served"
     )
-    standard: (
-        Literal["ASTM A53", "ASTM A106", "ASTM B88", "ASTM B280", "ASTM D2513", "ANSI LC 1", "other", "none"] | None
-    ) = means("the standard marked on it", by="plate")
+    standard: Literal["ASTM B88", "ASTM B280", "ASTM D2513", "ANSI LC 1", "other", "none"] | None = means(
+        "the standard marked on it", by="plate"
+    )
     sulfide: YesNo | None = means(
         "the utility says that its gas may carry more hydrogen sulfide than copper stands",
         by="paper",
@@ -273,8 +272,6 @@ class GasOutlet(Element):
     past_finish: Length | None = means(
         "length of pipe without thread past the finished wall, ceiling, floor or slab", by="tape"
     )
-    behind_door: YesNo | None = means("a door swings over it")
-    secured: YesNo | None = means("the pipe is fastened at the outlet")
 
 
 class GasTest(Element):
