@@ -49,6 +49,7 @@ _LIKE: dict[tuple[str, str], Number] = {
     ("pressure", "Pa"): 1,
     ("volume", "ft3"): 1,
     ("flow", "cfm"): 1,
+    ("time", "d"): 1,
     ("flow", "gpm"): Fraction(1, 10),
 }
 

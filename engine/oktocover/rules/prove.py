@@ -124,7 +124,7 @@ def _prove_edition(library: Library, name: str, all_cases: list[Case], only: str
     for address in dict.fromkeys([*mine, *touched, *by_rule]):
         rule = rules.rule(address) if _asked(only, name, address) else None
         if rule is not None:
-            yield _prove_rule(rule, name, by_rule.get(address, []), touched.get(address), address in mine)
+            yield prove_rule(rule, name, by_rule.get(address, []), touched.get(address), address in mine)
     if not only or name.startswith(only) or layer.prefix.startswith(only.partition(".")[0]):
         yield from _prove_shared(rules, layer, by_rule, only)
     if len(chain) > 1 and any(_asked(only, name, address) for address in ("", *touched)):
@@ -176,7 +176,7 @@ def _in_variants(
         if rule is None or rule.twins:
             continue
         found = True
-        one = _prove_rule(rule, adopted.place.name, about, touched, own)
+        one = prove_rule(rule, adopted.place.name, about, touched, own)
         whole.failed += one.failed
         whole.proven += one.proven
         whole.not_proven += one.not_proven
@@ -223,7 +223,8 @@ def _all_names(value: Any) -> set[str]:
     return names
 
 
-def _prove_rule(rule: Rule, layer: str, cases: list[Case], touched: set[str] | None, own: bool) -> Proof:
+def prove_rule(rule: Rule, layer: str, cases: list[Case], touched: set[str] | None, own: bool) -> Proof:
+    """One rule by its cases; of a rule that a layer only changed, the names that it touched."""
     proof = Proof(layer, rule.id, len(cases))
     if not cases:
         proof.not_proven.append("the rule has no case")
@@ -249,6 +250,8 @@ def _prove_rule(rule: Rule, layer: str, cases: list[Case], touched: set[str] | N
 def _kinds(proof: Proof, rule: Rule, base: list[Outcome]) -> None:
     """Each rule has a case that is met, one that is not met (or waits for a record), and one that cannot tell."""
     verdicts = {outcome.verdict for outcome in base}
+    if any(limit.blank for _, limit in rule.all_limits()):
+        return  # what a place has not filled in can be neither met nor not met
     wanted = ["met", "not recorded"] + ([] if rule.body.record is not None else ["not met"])
     for verdict in wanted:
         if verdict not in verdicts:
