@@ -64,6 +64,32 @@ def test_the_order_is_the_places(tmp_path: Path) -> None:
     assert visit(one, "final").waits == ("open walls",)
 
 
+TOWN_OF_ONE: dict[str, Any] = {
+    **ONE_VISIT,
+    "changes": {
+        "own": {
+            "cite": "Code 4",
+            "add": {
+                "tst.test.state": {"on_gauge": "Test on and holding"},
+                "tst.test": {"notice": "24 h", "who": {"registered": "Registered gas fitter"}},
+                "tst.wires": {"who": {"licensed": "Licensed electrician"}, "papers": {"card": "Card of the wiring"}},
+            },
+        }
+    },
+}
+
+
+def test_what_was_asked_of_a_visit_is_asked_where_it_is_taken_in(tmp_path: Path) -> None:
+    one = visit(card_of(tmp_path, shed(), TOWN_OF_ONE), "open walls")
+    assert one.visit.notice == "24 h"
+    assert [hold.text for hold in one.holds] == [
+        "Test on and holding", "Card of the wiring", "who did the electrical work (this place names: licensed)",
+    ]  # fmt: skip
+    without_gas = shed(described={"fuel gas": "none", "electrical": "none"}, gas_systems={}, gas_pipes={}, gas_tests={})
+    texts = [hold.text for hold in visit(card_of(tmp_path, without_gas, TOWN_OF_ONE), "open walls").holds]
+    assert texts == [], "nobody runs a test of gas that is not there"
+
+
 def test_a_visit_two_others_take_in_is_refused(tmp_path: Path) -> None:
     twice = {**ONE_VISIT, "inspections": {**ONE_VISIT["inspections"], "two": {"sees": ["rough"]}}}
     with pytest.raises(InputProblems, match="'rough' is seen at 'open walls' already"):

@@ -29,6 +29,10 @@ class VisitLine:
     name: str
     text: str
     cite: str = ""
+    trade: str = ""
+    """Whose work it is about, where the visit takes in that of several trades; else that of the visit."""
+    systems: tuple[str, ...] = ()
+    """The described systems it is about; empty: it is asked of every building."""
 
 
 @dataclass(frozen=True, slots=True)

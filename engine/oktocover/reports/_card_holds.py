@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import PurePath
 
 from oktocover.check import blanks_of
-from oktocover.findings.checked import Visit
+from oktocover.findings.checked import Visit, VisitLine
 from oktocover.findings.finding import Finding
 from oktocover.reports._card_parts import Hold, Reminder, Slip
 from oktocover.reports._entries import figures
@@ -107,21 +107,23 @@ def of_lines(visit: Visit, reminders: Iterable[Reminder]) -> Iterator[Hold]:
 
 def of_people(visit: Visit, work_by: Mapping[str, WorkBy]) -> Iterator[Hold]:
     """Who may do the work, where the place says so: the one written is one of them, with licence or affidavit."""
-    if not visit.who:
-        return
-    allowed = {plain_name(line.name): line for line in visit.who}
-    named = listed(line.name.replace("_", " ") for line in visit.who)
     for trade in visit.trades or (visit.trade,):
-        work = work_by.get(trade)
-        close = f"work by: {{{trade}: {{as: {plain_name(visit.who[0].name)}, licence: <number>}}}}"
-        if work is None or work.as_ is None:
-            yield Hold("people", f"who did the {trade} work (this place names: {named})", False, "papers", close)
-        elif plain_name(work.as_) not in allowed:
-            text = f"the {trade} work was done by '{clean(work.as_, 60)}'; this place names: {named}"
-            yield Hold("people", text, True, listed(line.cite for line in visit.who), close)
-        elif work.licence is None and work.affidavit is None:
-            text = f"licence or owner's affidavit of whoever did the {trade} work"
-            yield Hold("people", text, False, "papers", close)
+        lines = [line for line in visit.who if line.trade in ("", trade)]
+        if lines:
+            yield from _of_trade(trade, lines, work_by.get(trade))
+
+
+def _of_trade(trade: str, lines: Sequence[VisitLine], work: WorkBy | None) -> Iterator[Hold]:
+    named = listed(line.name.replace("_", " ") for line in lines)
+    close = f"work by: {{{trade}: {{as: {plain_name(lines[0].name)}, licence: <number>}}}}"
+    if work is None or work.as_ is None:
+        yield Hold("people", f"who did the {trade} work (this place names: {named})", False, "papers", close)
+    elif plain_name(work.as_) not in [plain_name(line.name) for line in lines]:
+        text = f"the {trade} work was done by '{clean(work.as_, 60)}'; this place names: {named}"
+        yield Hold("people", text, True, listed(line.cite for line in lines), close)
+    elif work.licence is None and work.affidavit is None:
+        text = f"licence or owner's affidavit of whoever did the {trade} work"
+        yield Hold("people", text, False, "papers", close)
 
 
 def of_condition(visit: Visit) -> Iterator[Hold]:

@@ -124,5 +124,7 @@ class Card:
     """The approved plans, in words."""
     always: tuple[Reminder, ...] = ()
     """What is asked for at every visit, by common practice."""
+    trades: tuple[str, ...] = ()
+    """Trades and systems there are, for the cautions that go with them."""
     warnings: tuple[str, ...] = ()
     exit_code: int = 0

@@ -30,6 +30,7 @@ from oktocover.reports._fold import subject
 from oktocover.reports._plain import clean, counted, day
 from oktocover.rules.library import Adopted
 from oktocover.rules.visit_points import Point, visit_points
+from oktocover.site.base import spaced
 from oktocover.site.root import Site, element_lists
 
 OF_THE_PLACE = (
@@ -51,7 +52,7 @@ def inspection_card(read: SiteFile, adopted: Adopted, checked: Checked) -> Card:
     for one in checked.findings:
         by_visit.setdefault(one.stage, []).append(one)
     left_off = {one.name: why for one in checked.visits if (why := _not_held(one, site)) is not None}
-    held = [one for one in checked.visits if one.name not in left_off]
+    held = [_of_this_building(one, site) for one in checked.visits if one.name not in left_off]
     points = visit_points()
     looked_at = {rule.stage for variant in adopted.variants for rule in variant.rules.rules()}
     always = tuple(_common(one, None) for one in points if _for_all(one))
@@ -59,7 +60,9 @@ def inspection_card(read: SiteFile, adopted: Adopted, checked: Checked) -> Card:
     for visit in held:
         own = by_visit.get(visit.name, [])
         card = CardVisit(visit, "not asked", waits=_before(visit, left_off, checked.visits))
-        card = _signed(card, site, own) if visit.state == "signed" else _waiting(card, site, own, made, slips, looked_at)
+        card = (
+            _signed(card, site, own) if visit.state == "signed" else _waiting(card, site, own, made, slips, looked_at)
+        )
         made.append(card)
     said, about, code = next_of(made, slips)
     return Card(
@@ -71,9 +74,20 @@ def inspection_card(read: SiteFile, adopted: Adopted, checked: Checked) -> Card:
         slips=slips,
         plans=_plans(site),
         always=always,
+        trades=tuple(_trades(checked, site)),
         warnings=(*checked.warnings, *idle_rules(read, adopted), *_idle_trades(site, held)),
         exit_code=code,
     )
+
+
+def _of_this_building(visit: Visit, site: Site) -> Visit:
+    """A visit without what its place says of systems that the building has not."""
+
+    def there(line: VisitLine) -> bool:
+        return not line.systems or any(_described(site, system) != "none" for system in line.systems)
+
+    lists = {field: tuple(filter(there, getattr(visit, field))) for _, field in OF_THE_PLACE}
+    return replace(visit, **lists)
 
 
 def _not_held(visit: Visit, site: Site) -> str | None:
@@ -242,6 +256,12 @@ def _plans(site: Site) -> str:
     otherwise = counted(len(site.differs_from_plans), "thing") if site.differs_from_plans else ""
     built = f"; {otherwise} built otherwise" if otherwise else "; built as shown" if plans.built_as_shown else ""
     return f"{plans.set or 'set not recorded'}{when}{built}"
+
+
+def _trades(checked: Checked, site: Site) -> Iterator[str]:
+    """The trades and systems whose cautions belong on the card."""
+    yield from dict.fromkeys(one.trade for one in checked.findings if one.verdict != "does not apply")
+    yield from (spaced(name) for name in type(site.described).model_fields if _described(site, name) == "yes")
 
 
 def _idle_trades(site: Site, held: Sequence[Visit]) -> Iterator[str]:

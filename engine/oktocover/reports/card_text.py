@@ -217,6 +217,6 @@ def _stands_on(card: Card, width: int) -> list[str]:
     rests = "; ".join(clean(one, 200) for one in checked.rests_on) or "nothing"
     left = listed(clean(one, 160) for one in checked.not_described) or "every system is spoken of"
     lines = wrap(f"RESTS ON WORD: {rests}", width, "", "   ") + wrap(f"NOT DESCRIBED: {left}", width, "", "   ")
-    for text in _words.cautions(trade for one in card.visits for trade in (one.visit.trade, *one.visit.trades)):
+    for text in _words.cautions(card.trades):
         lines += wrap(text, width, "", "   ")
     return lines

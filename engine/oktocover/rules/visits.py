@@ -162,6 +162,7 @@ def _take_in(made: dict[str, Inspection], raw: Mapping[str, Thing], problems: li
             continue
         gone = made.pop(stage)
         found.trades = tuple(dict.fromkeys((*found.trades, *gone.trades)))
+        _inherit(found, gone)
         own.setdefault(into, []).append(gone.lists["systems"])
     for into, lists in own.items():
         # one that is held for every building makes the visit that takes it in one for every building
@@ -172,12 +173,29 @@ def _take_in(made: dict[str, Inspection], raw: Mapping[str, Thing], problems: li
         inspection.lists["after"] = _each_once(line for line in lines if line.name != name)
 
 
+def _inherit(found: Inspection, gone: Inspection) -> None:
+    """What was said of a visit still holds at the one that takes it in, for its own trade and its own systems."""
+    for key in ("state", "who", "witness", "instruments", "instead", "papers"):
+        theirs = tuple(replace(line, trade=gone.trade, systems=gone.systems) for line in gone.lists[key])
+        if key != "who":
+            # whoever answers for one of them has not answered for the other
+            known = {line.name for line in found.lists[key]}
+            theirs = tuple(
+                replace(line, name=f"{gone.name} {line.name}") if line.name in known else line for line in theirs
+            )
+        found.lists[key] = _each_once((*found.lists[key], *theirs))
+    found.covers = found.covers or gone.covers
+    if not found.notice:
+        found.notice, found.counted = gone.notice, gone.counted
+    found.answer_within = found.answer_within or gone.answer_within
+
+
 def _moved(line: VisitLine, into: str | None) -> VisitLine:
     return line if into is None else replace(line, name=into, text=into)
 
 
 def _each_once(lines: Iterable[VisitLine]) -> tuple[VisitLine, ...]:
-    return tuple({line.name: line for line in reversed(tuple(lines))}.values())[::-1]
+    return tuple({(line.name, line.trade): line for line in reversed(tuple(lines))}.values())[::-1]
 
 
 def _in_order(made: dict[str, Inspection], raw: Mapping[str, Thing]) -> list[Inspection]:
