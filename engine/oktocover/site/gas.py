@@ -150,7 +150,7 @@ class GasPipe(Element):
     ) = means("where it runs, at its worst place")
     runs_through: (
         Literal[
-            "nothing of these",
+            "none of these",
             "air duct",
             "chimney",
             "gas vent",
