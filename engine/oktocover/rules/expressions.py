@@ -41,7 +41,11 @@ ARITHMETIC: dict[type[ast.operator], tuple[str, Callable[[Any, Any], Any]]] = {
     ast.Div: ("/", intervals.divide),
 }
 EXTREMES = {"min": intervals.least, "max": intervals.greatest}
-ON_DATES = {"days_between": days.between, "days_on": days.later, "months_on": days.months_later}
+ON_DATES: dict[str, Callable[..., Any]] = {
+    "days_between": days.between,
+    "days_on": days.later,
+    "months_on": days.months_later,
+}
 """What + and - become where a date stands on one side."""
 
 
@@ -482,7 +486,7 @@ def _walk(node: ast.expr, values: dict[str, Any], up: int = 0) -> Any:
     if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
         arguments = [_walk(part, values, up) for part in node.args]
         if node.func.id in ON_DATES:
-            return intervals.undecided_or(ON_DATES[node.func.id], *(_walk(part, values) for part in node.args))
+            return intervals.undecided_or(ON_DATES[node.func.id], *arguments)
         if node.func.id == "ceil":
             return _special(*arguments) or intervals.ceiling(arguments[0])
         return _extreme(node.func.id, arguments, up)
@@ -571,9 +575,9 @@ def _render(node: ast.expr, names: dict[str, str]) -> str:
     if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
         if node.func.id in ON_DATES:
             first, more = node.args
-            less = isinstance(more, ast.UnaryOp)
-            sign = "-" if less or node.func.id == "days_between" else "+"
-            return f"{_render(first, names)} {sign} {_render(more.operand if less else more, names)}"
+            sign = "-" if isinstance(more, ast.UnaryOp) or node.func.id == "days_between" else "+"
+            more = more.operand if isinstance(more, ast.UnaryOp) else more
+            return f"{_render(first, names)} {sign} {_render(more, names)}"
         word = {"min": "smaller of", "max": "greater of", "ceil": "rounded up:"}[node.func.id]
         return f"{word} ({'; '.join(_render(part, names) for part in node.args)})"
     if isinstance(node, ast.Compare):

@@ -81,10 +81,11 @@ def parts(layer: Layer, others: list[Case]) -> Iterator[Part]:
         # What the place changes in the book is no part of adopting it, and would miss it.
         bare = replace(layer, changes={})
         whole = {key: value for key, value in entry.items() if key not in ("only", "without")}
-        others_in = {key: one for key, one in layer.adopts.items() if key != name}
-        without = others_in if len(whole) == len(entry) else {**others_in, name: whole}
+        below = {key: one for key, one in layer.adopts.items() if key != name}
+        if len(whole) < len(entry):
+            below[name] = whole
         with_it = replace(bare, adopts={**layer.adopts, name: in_force(entry)})
-        yield Part(f"adopts {name}", listed, with_it, replace(bare, adopts=without))
+        yield Part(f"adopts {name}", listed, with_it, replace(bare, adopts=below))
     if layer.stacking_cases:
         document, listed_at = layer.stacking_cases
         listed = cases_in(listed_at, document, ("stacking", "cases"), layer.name)
