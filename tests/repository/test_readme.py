@@ -31,6 +31,21 @@ def test_the_screen_in_the_readme_is_what_the_command_prints() -> None:
     assert run.stdout.startswith(shown), "run: python tests/repository/test_readme.py"
 
 
+def test_the_card_in_the_readme_is_what_the_command_prints(tmp_path: Path) -> None:
+    """Of the site file that stands above it, written into an empty folder."""
+    command = re.search(r"<!-- output: oktocover (card site.yaml .+?) -->", README)
+    assert command
+    site = next(block for block in blocks("yaml") if "corrections:" in block)
+    (tmp_path / "site.yaml").write_text(site, encoding="utf-8")
+    run = subprocess.run(
+        [sys.executable, "-m", "oktocover", *command.group(1).split()],
+        cwd=tmp_path, capture_output=True, text=True, encoding="utf-8", env={**os.environ, "PYTHONIOENCODING": "utf-8"})
+    assert run.returncode == 1, run.stderr
+    shown = blocks("text")[1]
+    assert len(shown.splitlines()) > 20
+    assert run.stdout.startswith(shown)
+
+
 def test_the_site_in_the_readme_loads() -> None:
     site = next(block for block in blocks("yaml") if "spaces:" in block)
     assert read_site_text(site).site.spaces
