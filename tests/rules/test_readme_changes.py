@@ -10,6 +10,7 @@ from oktocover.rules.adopted import Adopted
 from oktocover.rules.layers import Layer
 from oktocover.rules.library import Library
 from oktocover.rules.prove import prove
+from oktocover.rules.prove_changes import prove_place
 from oktocover.rules.read_layer import read_layer
 
 from .test_readme_places import printed
@@ -49,9 +50,10 @@ def test_the_page_prints_what_it_speaks_of() -> None:
         "wakes",
         "stacking",
         "bounds",
+        "reach",
     ):
         assert re.search(rf"\b{key}:", text), key
-    assert len(BLOCKS) == 9
+    assert len(BLOCKS) == 10
 
 
 def outcomes(folder: Path, word: str) -> int:
@@ -90,3 +92,9 @@ def test_the_first_place_printed_proves_itself(tmp_path: Path) -> None:
         Library().adopt("tallow-marsh", [])
     proofs = [one for one in prove(Library(None, tmp_path), "Tallow Creek") if "longer-gas-test" in one.rule]
     assert proofs and all(one.whole for one in proofs), [(one.failed, one.not_proven) for one in proofs]
+
+
+def test_the_reach_printed_is_proven_by_its_case(tmp_path: Path) -> None:
+    block = next(block for block in BLOCKS if "reach:" in block)
+    found = list(prove_place(Library(), layer(tmp_path, block), []))
+    assert [(one.what, one.failed, one.not_proven) for one in found] == [("reach", [], [])]
