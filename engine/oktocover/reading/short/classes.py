@@ -36,6 +36,11 @@ from oktocover.site.found_walls import FoundWall, found_walls
 MOST_LISTED = 12
 
 
+def id_of(found: FoundWall) -> str:
+    """What a wall is called that nobody has named: by its first two sides, so that a further room changes nothing."""
+    return " + ".join(found.sides[:2])
+
+
 class Classes:
     """The walls of one site while it is written out: read first, made from the rooms next, filled in last."""
 
@@ -104,7 +109,7 @@ class Classes:
             for wall in walls:
                 self._speaks(line, wall, None, wall.id)
             for one in free:
-                self._speaks(line, None, one, " + ".join(one.sides))
+                self._speaks(line, None, one, id_of(one))
         elif why := "; ".join(self._doubts(rooms, sure=False)):
             self._blank(line, f"which wall stands between {' and '.join(line.named)} cannot be told: {why}")
             if line.id is not None:
@@ -172,7 +177,7 @@ class Classes:
         lines = self._of("all")
         walls = [
             *self.walls,
-            *(MadeWall(" + ".join(one.sides), one.sides, sort=one.sort) for one in self._free() if one.sure),
+            *(MadeWall(id_of(one), one.sides, sort=one.sort) for one in self._free() if one.sure),
         ]
         known = [*(wall.id for wall in walls), *self.at_side, *self.plan.site.spaces]
         for line in lines:
