@@ -29,6 +29,7 @@ from oktocover.site.declared import NOTHING, ROOTS, Declared, element_class, in_
 from oktocover.site.electrical import Basin, Circuit, Counter, Panel, Receptacle
 from oktocover.site.equipment import Disconnect, Equipment
 from oktocover.site.gas import GasFitting, GasMeter, GasOutlet, GasPipe, GasRegulator, GasSystem, GasTest, GasValve
+from oktocover.site.loads import LoadCalculation
 from oktocover.site.paperwork import ApprovedPlans, Correction, Difference, NotHeld, WorkBy
 from oktocover.site.penetrations import Chimney, ConcealedSpace, Fireblock, GarageCeiling, MembraneBox, Penetration
 from oktocover.site.supply import Electrode, Feeder, MetalPiping, Service
@@ -86,6 +87,7 @@ class Site(Node):
     basins: dict[str, Basin] = Field(default_factory=dict)
     services: dict[str, Service] = Field(default_factory=dict)
     feeders: dict[str, Feeder] = Field(default_factory=dict)
+    load_calculations: dict[str, LoadCalculation] = Field(default_factory=dict)
     electrodes: dict[str, Electrode] = Field(default_factory=dict)
     metal_piping: dict[str, MetalPiping] = Field(default_factory=dict)
     switches: dict[str, Switch] = Field(default_factory=dict)
