@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pytest
 
 from oktocover.reading.short.one_by_one import ONE_BY_ONE
-from oktocover.reading.short.work import facts_of
+from oktocover.reading.short.work import NOT_FACTS, facts_of
 from oktocover.reading.site_file import SiteFile
 
 Read = Callable[..., SiteFile]
@@ -110,7 +110,7 @@ def test_a_wrong_value_is_told_once_at_the_typical(refused: Refused) -> None:
 
 @pytest.mark.parametrize("name", ONE_BY_ONE)
 def test_what_is_written_one_by_one_is_never_typical(refused: Refused, name: str) -> None:
-    facts = [fact for fact in facts_of(name)[3:] if fact != "typical"]
+    facts = [fact for fact in facts_of(name) if fact not in (*NOT_FACTS, "typical")]
     for fact in facts if ONE_BY_ONE[name] == ("*",) else ONE_BY_ONE[name]:
         assert fact in facts
         told = refused(f"typicals: {{t: {{{fact}: x}}}}\n{name}: {{A: {{typical: t}}, B: {{typical: t}}}}\n")

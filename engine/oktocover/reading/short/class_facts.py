@@ -20,7 +20,7 @@ from oktocover.reading.short.wall_lines import (
     MadeWall,
     framing_words,
 )
-from oktocover.reading.short.work import Work, value_of, weakest
+from oktocover.reading.short.work import NOT_FACTS, Work, value_of, weakest
 from oktocover.site.base import HOW_KNOWN, YES
 
 _EXTERIOR = {"outside": "yes", "inside": "no"}
@@ -90,7 +90,7 @@ def _give(work: Work, wall: MadeWall, own: dict[str, Any], line: Line, others: l
 def _said(work: Work, wall: MadeWall, line: Line, fact: str, value: Any, own: dict[str, Any]) -> Any:
     if line.form != "all":
         how = line.facts.get("known")
-        return value if fact in ("note", "photos") or how is None else _known(value, "measured", how)
+        return value if fact in NOT_FACTS or how is None else _known(value, "measured", how)
     word = "looked" if line.signed else "typical"
     how = drawn(work, wall.rooms)
     return _known(value, word, how, own.get("known"), work.data.get("known")) | (line.signed or {})
