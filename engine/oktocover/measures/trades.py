@@ -9,6 +9,7 @@ from oktocover.measures import counters as counters
 from oktocover.measures import gas as gas
 from oktocover.measures import gas_network as gas_network
 from oktocover.measures import gas_sizing as gas_sizing
+from oktocover.measures import grounding as grounding
 from oktocover.measures import loads as loads
 from oktocover.measures import membrane_boxes as membrane_boxes
 from oktocover.measures import penetrations as penetrations
