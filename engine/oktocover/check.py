@@ -14,11 +14,11 @@ from oktocover.measures.view import SiteView
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
 from oktocover.reading.site_file import SiteFile
+from oktocover.rules.amended import Amended
 from oktocover.rules.evaluate import Judged, judge
 from oktocover.rules.form import Rule
 from oktocover.rules.layers import Layer
 from oktocover.rules.library import Adopted
-from oktocover.rules.ruleset import changes_of
 from oktocover.rules.scope import Env
 from oktocover.rules.signed import not_checked, office_words
 from oktocover.rules.visit_words import asked_at, said_of
@@ -97,7 +97,11 @@ def _checked(
     if found_wrong:
         raise InputProblems(dict.fromkeys(found_wrong))
     inspections = orders[0]
-    judged = [[*_judged(view, rules, read, progress, figures), *_undescribed(view, rules)] for rules in by_variant]
+    amended = [Amended(variant.rules.folded) for variant in adopted.variants]
+    judged = [
+        [*_judged(view, rules, read, whose, progress, figures), *_undescribed(view, rules)]
+        for rules, whose in zip(by_variant, amended, strict=True)
+    ]
     findings = merged(judged, adopted.reading) if adopted.reading is not None else judged[0]
     findings = _at_visits(_answered(findings, read), inspections)
     rules = list({rule.id: rule for rules in by_variant for rule in rules}.values())
@@ -136,6 +140,7 @@ def _judged(
     view: SiteView,
     rules: list[Rule],
     read: SiteFile,
+    whose: Amended,
     progress: Callable[[int, int], None] | None,
     figures: bool,
 ) -> Iterator[Finding]:
@@ -151,16 +156,16 @@ def _judged(
         for subject in asked:
             env = Env(subject, view.roots, records, memo=memo)
             if not rule.twins:
-                yield from _of_rule(rule, env, read, len(asked) >= MANY, figures)
+                yield from _of_rule(rule, env, read, whose, len(asked) >= MANY, figures)
                 continue
             versions = (rule, *rule.twins)
-            yield from stacked([list(_of_rule(one, env, read, len(asked) >= MANY, figures)) for one in versions])
+            yield from stacked([list(_of_rule(one, env, read, whose, len(asked) >= MANY, figures)) for one in versions])
 
 
-def _of_rule(rule: Rule, env: Env, read: SiteFile, quick: bool, figures: bool) -> Iterator[Finding]:
+def _of_rule(rule: Rule, env: Env, read: SiteFile, whose: Amended, quick: bool, figures: bool) -> Iterator[Finding]:
     for judged in judge(rule, env, quick):
         plain = not figures and judged.verdict in ("met", "does not apply")
-        yield _verdict_only(judged) if plain else _finding(judged, read)
+        yield _verdict_only(judged) if plain else _finding(judged, read, whose)
 
 
 def _records(read: SiteFile) -> Records:
@@ -194,7 +199,7 @@ def _verdict_only(judged: Judged) -> Finding:
     )
 
 
-def _finding(judged: Judged, read: SiteFile) -> Finding:
+def _finding(judged: Judged, read: SiteFile, whose: Amended) -> Finding:
     rule, item, subject, answer = judged.rule, judged.item, judged.subject, judged.answer
     comparisons = answer.comparisons
     shown = [c for c in comparisons if c.met is not True] if judged.verdict != "met" else comparisons
@@ -211,7 +216,7 @@ def _finding(judged: Judged, read: SiteFile) -> Finding:
         required=required,
         margin=head.margin if head else "",
         citation=_citation(rule, section),
-        amended_by=_amended(rule, judged),
+        amended_by=whose.behind(rule, judged.item),
         missing=judged.missing,
         known_by=judged.known_by,
         remedy=_filled(item.remedy or rule.body.remedy, texts),
@@ -238,27 +243,6 @@ def _filled(text: str, values: dict[str, str]) -> str:
     for name, value in values.items():
         text = text.replace("{" + name + "}", value)
     return text
-
-
-def _amended(rule: Rule, judged: Judged) -> tuple[str, ...]:
-    """The place's changes of names that this verdict used."""
-    names = {
-        "",
-        judged.item.name,
-        "main",
-        *(node.name for node in judged.item.walk()),
-        *judged.item.when,
-        *rule.body.when,
-    }
-    names |= {name for node in judged.item.walk() for name in node.limits} | set(rule.body.limits)
-    found = []
-    for address, change in rule.history:
-        last = address.split(".")[-1]
-        if change in changes_of(rule) and (
-            last in names or last in ("require", "when", "severity", "stage", "remedy", "join")
-        ):
-            found.append(f"{change.layer}: {change.cite}")
-    return tuple(dict.fromkeys(found))
 
 
 def _cautions(adopted: Adopted) -> Iterator[str]:

@@ -16,8 +16,12 @@ from typing import Any
 import pytest
 import yaml
 
+from oktocover.check import check
 from oktocover.measures import trades
+from oktocover.quantities import read_date
+from oktocover.reading.site_file import read_site
 from oktocover.rules.cases import Case, read_cases
+from oktocover.rules.declared_places import declared_for
 from oktocover.rules.library import Library
 from oktocover.rules.prove import prove_rule
 from oktocover.rules.prove_changes import prove_place
@@ -26,6 +30,7 @@ from oktocover.rules.ruleset import RuleSet
 HERE = Path(__file__).parent
 BOOKS, PLACES = HERE / "books", HERE / "places"
 LEAST, MOST_LEFT, INVENTED = 115, 25, 20
+TODAY = read_date("2024-07-01")
 assert trades
 
 
@@ -124,3 +129,30 @@ def test_the_base_provisions_are_proven_by_their_cases(shelf: Library, layer: st
         own = rules.folded.things["rules"][address].layer == layer
         proof = prove_rule(rule, layer, cases, None if own else set(), own)
         assert (proof.failed, proof.not_proven) == ([], [])
+
+
+SITE = """
+site: A house in Utah
+climate zone: CZ5
+permit: {occupancy: one family, applied: 2024-06-01}
+drain tests:
+  T-1: {medium: air, pressure: 6.1 psi, held: 15 min, pipe: plastic, freezing: yes, water on site: yes, top: 18 psi}
+spaces: {garage: {use: garage}}
+receptacles: {R-1: {space: garage, what: 6-20, to ground: 120 V, ground fault: no}}
+envelope parts:
+  W-1: {part: wood wall, insulation: R-15+5ci, air impermeable: no}
+"""
+
+
+def test_a_site_of_such_a_place_is_read_and_checked_with_what_the_place_says(shelf: Library, tmp_path: Path) -> None:
+    (tmp_path / "site.yaml").write_text(SITE, encoding="utf-8")
+    declared = declared_for(shelf, "Utah")
+    found = check(read_site(tmp_path / "site.yaml", TODAY, declared), shelf.adopt("Utah", []), TODAY, "all").findings
+    told = {(one.rule, one.element): one for one in found}
+    test = told["irc.drain-test", "T-1"]
+    assert test.verdict == "not met" and test.required == "at most 6 psi"
+    assert any("15A-3-204(3)" in one for one in test.amended_by)
+    plug = told["irc.ground-fault-places.in_garage", "R-1"]
+    assert plug.verdict == "does not apply" and plug.amended_by == ("Utah: Utah Code 15A-3-206(6)-(17)",)
+    wall = told["irc.wall-insulation", "W-1"]
+    assert wall.verdict == "met" and any("15A-3-203(11)" in one for one in wall.amended_by)

@@ -11,7 +11,7 @@ from oktocover.reading.problems import InputProblems, Problem
 from oktocover.rules.declared import declared_in
 from oktocover.rules.fold import Folded
 from oktocover.rules.form import DEEPEST, Compiler, Rule
-from oktocover.rules.layers import Change, Thing, alias
+from oktocover.rules.layers import Thing, alias
 from oktocover.rules.limits import Schedule
 from oktocover.rules.scope import Term
 from oktocover.rules.types import RuleError
@@ -243,8 +243,3 @@ class RuleSet:
             with speaking(self.declared):
                 self._inspections = read_inspections(self.folded.things["inspections"], self.problems)
         return self._inspections
-
-
-def changes_of(rule: Rule) -> tuple[Change, ...]:
-    """The place's and job's changes that touched a rule (an edition's own changes are the edition)."""
-    return tuple(change for _, change in rule.history if change.place)
