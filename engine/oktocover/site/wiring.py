@@ -334,6 +334,7 @@ class Trench(Element):
         | None
     ) = means("what is over it")
     bedding: Literal["sand", "clean earth", "rocks or debris"] | None = means("what lies against the wiring")
+    service: YesNo | None = means("service conductors that no concrete covers lie in it", by="look")
     ribbon: YesNo | None = means("a warning ribbon lies at least 12 in above it")
     length: Length | None = means("its length", by="tape")
     other_pipes: Literal["none", "gas", "water", "several"] | None = means("pipes of others in it")
