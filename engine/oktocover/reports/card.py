@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import replace
+from typing import Any
 
 from oktocover.findings.checked import CORRECTIONS, NOT_RECORDED, READY, Checked, Visit, VisitLine
 from oktocover.findings.finding import Finding
@@ -86,7 +87,7 @@ def _of_this_building(visit: Visit, site: Site) -> Visit:
     def there(line: VisitLine) -> bool:
         return not line.systems or any(_described(site, system) != "none" for system in line.systems)
 
-    lists = {field: tuple(filter(there, getattr(visit, field))) for _, field in OF_THE_PLACE}
+    lists: dict[str, Any] = {field: tuple(filter(there, getattr(visit, field))) for _, field in OF_THE_PLACE}
     return replace(visit, **lists)
 
 
