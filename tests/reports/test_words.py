@@ -20,6 +20,8 @@ NEVER = re.compile(
     r"(?i)(?<![\w.-])(pass(es|ed|ing)?|compli(ant|es|ance)|violat\w*|illegal|safe(ly)?|approved|certified|warrant\w*"
     r"|ok|waived?|ignored?|dismiss\w*|fails code|guarantee\w*)(?![\w-])|[✓✔✅☑]"
 )
+KEYS = re.compile(r"\bapproved( in writing)?: ")
+"""Keys of the site file, in a line to copy: what the office did stands under the office's own word."""
 CHECKS = (samples.SHOP, samples.READY_SHOP, samples.UNRECORDED_SHOP, samples.EMPTY)
 MODULES = sorted(Path(oktocover.reports.__file__).parent.glob("*.py"))
 
@@ -45,7 +47,7 @@ def test_no_text_in_the_source_holds_such_a_word(module: Path) -> None:
     texts = [
         node.value for node in ast.walk(tree)
         if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in docstrings]
-    assert [text for text in texts if NEVER.search(text)] == []
+    assert [text for text in texts if NEVER.search(KEYS.sub("", text))] == []
 
 
 @pytest.mark.parametrize(

@@ -74,21 +74,23 @@ def of_plans(site: Site) -> Iterator[Hold]:
     plans = site.approved
     if plans is None or plans.set is None or plans.date is None:
         missing = [name for name in ("set", "date") if getattr(plans, name, None) is None]
-        text = f"approved plans: {' and '.join(missing)} not recorded"
+        text = f"plans of the permit: {' and '.join(missing)} not recorded"
         yield Hold(
             "plans", text, False, "papers", "approved: {set: <as marked>, date: <day>, built as shown: <yes or no>}"
         )
     for one in site.differs_from_plans:
         at = f" ({one.element})" if one.element else ""
-        text = f"differs from the approved plans: {one.what}{at}"
+        text = f"differs from the plans of the permit: {one.what}{at}"
         if one.approved_in_writing is False:
-            yield Hold("plans", text, True, "ask the office; not approved in writing", "approved in writing: yes")
+            yield Hold("plans", text, True, "the office has not agreed in writing: ask it", "approved in writing: yes")
         elif one.approved_in_writing is None:
-            yield Hold("plans", text, False, "approved in writing or not is not recorded", "approved in writing: yes")
+            yield Hold(
+                "plans", text, False, "whether the office agreed in writing is not recorded", "approved in writing: yes"
+            )
     if not site.differs_from_plans and (plans is None or not plans.built_as_shown):
         said_no = plans is not None and plans.built_as_shown is False
         text = "something is built otherwise than the plans show; what is not recorded"
-        text = text if said_no else "whether all is built as the approved plans show"
+        text = text if said_no else "whether all is built as the plans of the permit show"
         close = "differs from plans: [{what: <what>, approved in writing: yes}]" if said_no else "built as shown: yes"
         yield Hold("plans", text, False, "look", close)
 
