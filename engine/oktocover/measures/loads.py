@@ -91,10 +91,10 @@ def calculations(view: SiteView) -> None:
         if isinstance(of, Subject):
             _supply(calculation, of)
         fed = _Fed(view, of if isinstance(of, Subject) else None, calculation)
-        if "machines" in calculation.own:
-            calculation.own["machines"] = Members(_each(view, calculation.fact("machines").value.sure))
-        else:
-            calculation.own["machines"] = fed.members("equipment", "equipment")
+        for named in ("machines", "new_machines"):
+            if named in calculation.own:
+                calculation.own[named] = _each(calculation.own[named].value.sure, ())
+        calculation.own.setdefault("machines", fed.members("equipment", "equipment"))
         calculation.own["outlets"] = fed.members("receptacle", "receptacles")
 
 
@@ -114,13 +114,16 @@ def _supply(calculation: Subject, of: Subject) -> None:
     calculation.own["supply_runs"] = Members((run,))
 
 
-def _each(view: SiteView, found: Iterable[Subject]) -> tuple[Subject, ...]:
-    """Each entry as often as it stands for a thing: `count` is one where it is left out."""
+def _each(found: Iterable[Subject], lacks: Iterable[Missing]) -> Members:
+    """Each entry as often as it stands for a thing, `count` being one where it is left out; open while one is a bound."""
     made: list[Subject] = []
+    missing = list(lacks)
     for one in found:
         many = one.exact("count") if "count" in one.own else 1
+        if many is None:
+            missing.append(one.lacks("count"))
         made.extend([one] * int(many or 1))
-    return tuple(made)
+    return Members(tuple(made), bool(missing), tuple(dict.fromkeys(missing)))
 
 
 class _Fed:
@@ -161,10 +164,9 @@ class _Fed:
                 found.append(one)
             elif isinstance(answer, Missing):
                 lacks.append(answer)
-        lacks.extend(one.lacks("count") for one in found if "count" in one.own and one.exact("count") is None)
         gap = self.view.whole(list_name)
         lacks.extend([gap] if gap is not None else [])
-        return Members(_each(self.view, found), bool(lacks), tuple(dict.fromkeys(lacks)))
+        return _each(found, lacks)
 
     def _through(self, one: Subject) -> bool | Missing:
         circuit = one.fact("circuit").value
