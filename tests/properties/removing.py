@@ -20,7 +20,10 @@ Data = dict[str, Any]
 Removal = tuple[str, ...]
 NAMING = ("all", "between", "wall", "sides", "id", "in", "except", "by", "day", "how", "count")
 """Keys of a line of walls that say which wall it speaks of, and by whom; without them it would say something else."""
-LEADS_TO = {"circuits": ("cables", "boxes"), "receptacles": ("cables", "boxes"), "appliances": ("cables",)}
+LEADS_TO = {
+    **dict.fromkeys(("circuits", "receptacles", "switches", "lights"), ("cables", "boxes")),
+    **dict.fromkeys(("appliances", "equipment", "disconnects", "boxes", "panels"), ("cables",)),
+}
 """By list: lists that a chain, or the box of an outlet, writes out."""
 LARGE = ("statement", "listed", "said fact", "wall line", "typical", "framing", "row", "table", "said")
 """Removals that open much at once; a few of them are enough for one site."""
@@ -185,14 +188,23 @@ def _take_fact(left: Data, taken: Removal, reopened: set[str]) -> None:
         return
     if kind == "cut":
         if isinstance(facts.get("chain"), list):
+            _forget_usual_cable(facts)
             facts["chain"] = facts["chain"][: max(2, min(int(rest[0]), len(facts["chain"])))]
             facts.pop("whole", None)
     elif kind == "fact":
+        if rest[0] == "chain":
+            _forget_usual_cable(facts)
         facts.pop(rest[0], None)
     elif isinstance(facts.get(rest[0]), list):
         facts[rest[0]][int(rest[1])] = None
     if kind == "cut" or rest[0] in ("chain", "box", "typical", "outlets"):
         reopened.update(("cables", "boxes"))
+
+
+def _forget_usual_cable(facts: Data) -> None:
+    """Of a chain with pieces of another cable: without them the circuit's own would be said of all of it."""
+    if any(isinstance(one, dict) for one in facts.get("chain") or ()):
+        facts.pop("cable", None)
 
 
 def _shorten(left: Data, name: str, key: str, gone: list[str]) -> None:
@@ -356,7 +368,7 @@ def refers(value: Any, name: str) -> bool:
     """Whether a value is an element, names a wall of it, or is a list with one that does."""
     if isinstance(value, dict) and "is" in value:
         return refers(value["is"], name)
-    if isinstance(value, list):
+    if isinstance(value, (list, dict)):  # of a piece of a chain with a cable of its own, the outlet is the key
         return any(refers(one, name) for one in value)
     return isinstance(value, str) and (value == name or value.startswith(f"{name}."))
 
@@ -369,6 +381,8 @@ def forget_in(node: Data, name: str) -> None:
     """
     for key, value in list(node.items()):
         if key in referring() and refers(value, name):
-            del node[key]
+            if key == "chain":
+                _forget_usual_cable(node)
+            node.pop(key)
             if key == "chain":
                 node.pop("whole", None)
