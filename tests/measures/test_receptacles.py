@@ -53,7 +53,9 @@ EDITIONS = ("nec 2017", "nec 2020", "nec 2023")
 
 
 def rules_of(edition: str) -> list[Any]:
-    return [rule for rule in RuleSet(Library().folded(edition)).rules() if rule.each in KINDS]
+    folded = Library().folded(edition)
+    here = {name for name, thing in folded.things["rules"].items() if "/receptacles" in thing.document.file}
+    return [rule for rule in RuleSet(folded).rules() if rule.each in KINDS and rule.id in here]
 
 
 RULES = {edition: rules_of(edition) for edition in EDITIONS}

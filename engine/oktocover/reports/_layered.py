@@ -104,9 +104,8 @@ class World:
         return history[-1].source if history else ""
 
     def authority(self, change: Change) -> str:
-        """The authority of a change as it is cited: the ordinance, and when it was passed."""
-        passed = change.data.get("passed")
-        cite = change.cite + (f", {passed}" if isinstance(passed, str) and passed.strip() else "")
+        """The authority of a change as it is cited: the section, and the ordinance that enacted it."""
+        cite = change.cite + (f", {change.ordinance}" if change.ordinance else "")
         if not change.place or change.layer.casefold() in cite.casefold():
             return cite
         return f"{change.layer}: {cite}"

@@ -109,6 +109,12 @@ class Change:
     made: dict[Any, tuple[Thing, Thing]] = field(default_factory=dict, init=False, repr=False, compare=False)
     """What it made of what, so that every outcome of a place has one and the same thing."""
 
+    @property
+    def ordinance(self) -> str:
+        """The ordinance that enacted it and its day, as written; empty where nothing is."""
+        said = self.data.get("passed")
+        return said.strip() if isinstance(said, str) else ""
+
     def problem(self, path: Path, message: str, expected: str = "", do: str = "") -> Problem:
         """A problem at a path inside this change."""
         return Problem(self.document.place((*self.path, *path)), message, expected, do)

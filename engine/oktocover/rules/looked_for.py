@@ -23,8 +23,11 @@ def looked_for(folded: Folded, address: str) -> tuple[str, str]:
         near = nearest(address.rpartition(" ")[2], known)
         section = address.split()[-1]
         return SHAPE, f"did you mean '{near}'?" if near else f"find its name: oktocover rules --section {section}"
-    near = nearest(address, known)
     parts = addresses.split(address)
+    near = nearest(address, known)
+    # a long common ending is no likeness: the rule itself has to be like the one that was meant
+    if near is not None and nearest(addresses.split(near)[1], parts) is None:
+        near = None
     found = folded.find(".".join(parts[:2]))
     if found is not None:
         data = folded.things[found[0]][found[1]].data
