@@ -2,7 +2,9 @@
 
 Expectations from the published texts of 210.52, as the rules of each edition cite them: islands by number (2017), by area
 (2020), optional with a provision (2023); receptacles below the top counted until 2020; a receptacle for a security system
-is none of a garage's from 2023 on (210.52(G)(1)).
+is none of a garage's from 2023 on (210.52(G)(1)). And of 210.8, 210.12 and 210.21(B)(3): ground-fault protection for
+125 V of 15 and 20 A (2017), for up to 250 V of any rating (2020), in the whole kitchen (2023); a receptacle larger than its
+shared circuit since 2023.
 """
 
 from __future__ import annotations
@@ -47,11 +49,14 @@ def without(text: str, *ids: str) -> str:
 def under(tmp_path: Path) -> Under:
     """The house without some entries, under a place that adopts one edition: findings by rule and element."""
 
-    def judged(edition: str, *gone: str) -> Found:
+    def judged(edition: str, *gone: str, swap: tuple[tuple[str, str], ...] = ()) -> Found:
         place = tmp_path / f"nec-{edition}.yaml"
         books = f"{{houses: {{book: irc 2021}}, gas: {{book: ifgc 2021}}, wiring: {{book: nec {edition}}}}}"
         place.write_text(f"place: NEC {edition}\nadopts: {books}\n", "utf-8")
         text = without(HOUSE.read_text("utf-8"), *gone)
+        for old, new in swap:
+            assert old in text
+            text = text.replace(old, new)
         assert "jurisdiction: model codes" in text
         site = tmp_path / "site.yaml"
         site.write_text(text.replace("jurisdiction: model codes", f"jurisdiction: {place.name}"), "utf-8")
@@ -111,7 +116,53 @@ def test_each_edition_is_cited_by_its_year(under: Under, edition: str) -> None:
 
 
 def test_whole_house_differs_only_where_the_editions_do(under: Under) -> None:
-    """From 2017 to 2023 the mended house gets one finding more: the garage."""
+    """From 2017 to 2023 the mended house gets one finding more: the garage. What is newly asked is met."""
     old, new = under("2017"), under("2023")
-    changed = {key for key in old.keys() & new.keys() if old[key].verdict != new[key].verdict}
-    assert changed == {("nec.garage-bay", "garage: bay 1")}
+    asked = [key for key in old.keys() & new.keys() if "does not apply" not in (old[key].verdict, new[key].verdict)]
+    assert {key for key in asked if old[key].verdict != new[key].verdict} == {("nec.garage-bay", "garage: bay 1")}
+    newly = [one for key, one in new.items() if key in old and old[key].verdict == "does not apply" != one.verdict]
+    assert newly and {one.verdict for one in newly} == {"met"}
+
+
+PLAIN = (
+    ("gfci: yes, afci: yes", "gfci: no, afci: no"),
+    ("E-10: {breaker: 30 A, gfci: yes", "E-10: {breaker: 30 A, gfci: no"),
+    ("are: {tamper resistant: yes}", "are: {tamper resistant: yes, gfci: no, afci: no}"),
+)
+"""Plain breakers, and no protection built into a receptacle. Whatever a receptacle ahead would give is not there either."""
+
+
+def unprotected(found: Found, rule: str) -> set[str]:
+    """The elements of which an item of a rule says that they are not protected."""
+    return {of for (name, of), one in found.items() if name.startswith(rule) and one.verdict == "not met"}
+
+
+CLOSED = ("circuits, receptacles, holes,", "circuits, receptacles, cables, lights, switches, equipment, holes,")
+"""The lists of cables and of what else stands on a circuit are whole: nothing unknown stands ahead of a receptacle."""
+
+
+IN_ALL = {"R-21", "R-22", "R-23", "R-24", "R-25", "R-26", "R-42", "R-43", "R-72", "R-81", "R-82", "R-83"}
+"""Counters of the kitchen, the bathroom, the laundry, the garage (ceiling too), outdoors."""
+
+
+@pytest.mark.parametrize(
+    ("edition", "more"),
+    [("2017", {"R-71"}), ("2020", {"R-71", "R-44"}), ("2023", {"R-44", "R-27", "R-28", "R-31", "R-33", "R-34"})],
+)
+def test_plain_breakers_protect_nobody(under: Under, edition: str, more: set[str]) -> None:
+    """R-44 is the dryer's 14-30 in the laundry, in range from 2020; from 2023 every receptacle of the kitchen is.
+
+    R-71 feeds a camera recorder: from 2023 it is excused if it feeds nothing else, which nobody has written.
+    """
+    text = HOUSE.read_text("utf-8")
+    chains = tuple((line, line.replace("chain:", "whole: yes, chain:")) for line in text.splitlines() if "chain:" in line)
+    found = under(edition, swap=(*chains, *PLAIN, CLOSED))
+    assert unprotected(found, "nec.gfci-dwelling") == IN_ALL | more
+    assert unprotected(found, "nec.arc-fault-dwelling") == {"E-01", "E-02", "E-03", "E-06", "E-07", "E-09"}
+
+
+@pytest.mark.parametrize(("edition", "verdict"), [("2017", ["not met"]), ("2020", ["not met"]), ("2023", ["met"])])
+def test_receptacle_of_20_amperes_on_a_shared_circuit_of_15(under: Under, edition: str, verdict: list[str]) -> None:
+    """Table 210.21(B)(3) was to be kept as it stands; since 2023 its figures are the least."""
+    swap = (("R-02: {wall: foyer.west at 10 ft, typical: room}", "R-02: {wall: foyer.west at 10 ft, what: 5-20 duplex, typical: room}"),)
+    assert about(under(edition, swap=swap), "nec.shared-receptacle-rating", "R-02") == verdict

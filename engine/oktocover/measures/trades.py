@@ -13,6 +13,7 @@ from oktocover.measures import grounding as grounding
 from oktocover.measures import loads as loads
 from oktocover.measures import membrane_boxes as membrane_boxes
 from oktocover.measures import penetrations as penetrations
+from oktocover.measures import protection as protection
 from oktocover.measures import raceways as raceways
 from oktocover.measures import receptacles as receptacles
 from oktocover.measures import spaces as spaces

@@ -141,6 +141,9 @@ class Circuit(Element):
     multiwire: YesNo | None = means("two hot conductors of both legs share one neutral")
     handle_tie: YesNo | None = means("of a multiwire circuit: one handle or an identified tie opens both hots")
     volts: Voltage | None = means("nominal voltage: 120 V, 240 V", by="paper")
+    to_ground: Voltage | None = means(
+        "highest voltage of its conductors to ground, of a high leg or a grounded corner", by="paper"
+    )
     phases: Literal["1", "3"] | None = means("single or three phase", by="paper")
     cable: CableText | None = means("cable along the whole circuit, such as 12-2 NM-B")
     drop: Length | None = means(
@@ -194,6 +197,7 @@ class Receptacle(OnWall):
             "equipment",
             "door opener",
             "security system",
+            "snow melting",
             "clock",
             "switched light",
         ]
