@@ -120,7 +120,7 @@ class _Speaker:
         return ", ".join(self.of(item) for item in node.elts)
 
     def _binop(self, node: ast.BinOp) -> str:
-        sign = {ast.Add: "+", ast.Sub: "-", ast.Mult: "x", ast.Div: "/"}[type(node.op)]  # type: ignore[index]
+        sign = {ast.Add: "+", ast.Sub: "-", ast.Mult: "x", ast.Div: "/"}[type(node.op)]
         return f"{self._part(node.left, node)} {sign} {self._part(node.right, node)}"
 
     def _part(self, node: ast.expr, outer: ast.BinOp) -> str:

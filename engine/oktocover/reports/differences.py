@@ -166,9 +166,11 @@ def _not_checked(now: World, before: World) -> Iterator[Difference]:
             shown = here or there
             assert shown is not None, "one of the two has it"
             text = f"{shown.cite}: {shown.about}" + ("" if here else f"; {now.name} has no such entry")
-            about = tuple(one.about if isinstance(one, NotChecked) else "" for one in (there, here))
-            cites = tuple(one.cite if isinstance(one, NotChecked) else "" for one in (here, there))
-            yield Difference("not checked here", "entry", change, name, shown.about, *about, "", *cites, text)
+            was, is_now = (one.about if one else "" for one in (there, here))
+            cite, cite_before = (one.cite if one else "" for one in (here, there))
+            yield Difference(
+                "not checked here", "entry", change, name, shown.about, was, is_now, "", cite, cite_before, text
+            )
 
 
 def differences_text(found: list[Difference], now: str, before: str, width: int = WIDTH) -> str:

@@ -239,7 +239,11 @@ def _margin(op: str, left: Any, right: Any, of_type: Type, unit: str | None, ok:
 
 def _no_figure(value: Any) -> bool:
     special = value is None or value is NO_LIMIT or value is NOT_ALLOWED
-    return special or isinstance(value, (bool, Range, str, datetime.date, Insulation)) or (isinstance(value, float) and math.isinf(value))
+    return (
+        special
+        or isinstance(value, (bool, Range, str, datetime.date, Insulation))
+        or (isinstance(value, float) and math.isinf(value))
+    )
 
 
 def _margin_between(values: list[Any], of_type: Type, unit: str | None, ok: Any) -> tuple[str, bool]:

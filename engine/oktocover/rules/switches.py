@@ -174,7 +174,14 @@ def _day(data: Mapping[str, Any], key: str, says: Says, problems: list[Problem])
     try:
         return read_date(str(text))
     except QuantityError as error:
-        problems.append(says((key,), str(error), ", ".join(error.forms), f"did you mean '{error.suggestion}'?" if error.suggestion else ""))
+        problems.append(
+            says(
+                (key,),
+                str(error),
+                ", ".join(error.forms),
+                f"did you mean '{error.suggestion}'?" if error.suggestion else "",
+            )
+        )
         return None
 
 

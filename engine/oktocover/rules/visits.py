@@ -320,7 +320,14 @@ def _duration(key: str, value: Any, thing: Thing, problems: list[Problem]) -> st
     try:
         read(text, "time")
     except QuantityError as error:
-        problems.append(thing.problem((key,), str(error), ", ".join(error.forms), f"did you mean '{error.suggestion}'?" if error.suggestion else ""))
+        problems.append(
+            thing.problem(
+                (key,),
+                str(error),
+                ", ".join(error.forms),
+                f"did you mean '{error.suggestion}'?" if error.suggestion else "",
+            )
+        )
     return text
 
 

@@ -82,7 +82,9 @@ class Apart(Amount):
         if text.lower().startswith("every "):
             rest = text[len("every ") :].strip()
             said = f"'{value.strip()}' says what was meant; the widest gap is wanted: write at most {rest} apart"
-            raise _custom("quantity", said, expected="at most 4 ft apart, 3 ft 6 in", suggestion=f"at most {rest} apart")
+            raise _custom(
+                "quantity", said, expected="at most 4 ft apart, 3 ft 6 in", suggestion=f"at most {rest} apart"
+            )
         return super().read(text)
 
 

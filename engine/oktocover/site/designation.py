@@ -219,7 +219,9 @@ def _type(written: str, known: tuple[str, ...], plain: str, figures: str, metal:
     suggestion = f"{figures}{between} {near}" if near else ""
     if not spelled:
         raise DesignationError(f"'{plain}' has no type: the letters printed after the figures", suggestion)
-    raise DesignationError(f"'{plain}': '{written.strip()}' is no type of cable, one of: {', '.join(known)}", suggestion)
+    raise DesignationError(
+        f"'{plain}': '{written.strip()}' is no type of cable, one of: {', '.join(known)}", suggestion
+    )
 
 
 def _spelled(word: str) -> str:

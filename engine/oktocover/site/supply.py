@@ -56,7 +56,8 @@ class Feeder(Element):
     neutral: YesNo | None = means("it has a neutral")
     ground: Literal["wire", "metal raceway", "none"] | None = means("the equipment ground that runs with it")
     enlarged_from: WireSize | Literal["not enlarged"] | None = means(
-        "the size that would have been enough for its load, where its conductors are larger, or not enlarged", by="paper"
+        "the size that would have been enough for its load, where its conductors are larger, or not enlarged",
+        by="paper",
     )
     detached: YesNo | None = means("it goes to another building")
     whole_dwelling: YesNo | None = means("it carries the whole load of one dwelling")

@@ -278,7 +278,9 @@ def _rest(spoken: _Spoken, many: dict[str, int]) -> int:
 def _stand_for(work: Work, spoken: _Spoken, number: int) -> bool:
     """Make the entry that stands for those no entry lists."""
     told = {"known": spoken.how, "by": spoken.said.by, "day": spoken.said.day.isoformat()}
-    return make_rest(work, spoken.name, spoken.rest, number, spoken.where, spoken.places, told, work.read._written(spoken.at))
+    return make_rest(
+        work, spoken.name, spoken.rest, number, spoken.where, spoken.places, told, work.read._written(spoken.at)
+    )
 
 
 def _rewired(work: Work, spoken: _Spoken) -> str:
