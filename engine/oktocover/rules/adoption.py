@@ -66,10 +66,10 @@ class Entry:
         """Whether only a part of the edition is adopted."""
         return self.only is not None or self.without is not None
 
-    def takes(self, section: str, trade: str) -> bool:
-        """Whether a rule of this section and trade is adopted by it."""
-        inside = self.only is None or self.only.holds(section, trade)
-        return inside and not (self.without is not None and self.without.holds(section, trade))
+    def takes(self, numbers: Sequence[str], trade: str) -> bool:
+        """Whether a rule that stands, or stood, under these section numbers is adopted by it."""
+        inside = self.only is None or any(self.only.holds(number, trade) for number in numbers)
+        return inside and not (self.without and any(self.without.holds(number, trade) for number in numbers))
 
 
 class Switchboard:

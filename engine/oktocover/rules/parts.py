@@ -74,4 +74,6 @@ def _lay(result: Folded, part: Folded, takers: Sequence[Entry], edition: str, ow
 
 def _takes(entry: Entry, thing: Thing) -> bool:
     data = thing.data if isinstance(thing.data, dict) else {}
-    return entry.takes(str(data.get("section", "")), str(data.get("trade", "")))
+    also = data.get("also")
+    numbers = [str(data.get("section", "")), *(map(str, also) if isinstance(also, list) else ())]
+    return entry.takes(numbers, str(data.get("trade", "")))
