@@ -38,6 +38,16 @@ def test_a_number_says_its_books_and_whether_it_is_in_force(run: Any) -> None:
     assert {hit["here"] for hit in other["hits"]} == {"not in force"}
 
 
+@pytest.mark.parametrize(
+    ("number", "rule"),
+    [("E3902.5", "nec.gfci-dwelling"), ("E3902.16", "nec.arc-fault-dwelling"), ("E3902.17", "nec.arc-fault-dwelling"),
+     ("E4002.14", "nec.tamper-resistant"), ("422.5", "nec.gfci-appliance"), ("210.8(F)", "nec.gfci-outdoor-outlet")])
+def test_the_number_of_the_residential_code_finds_a_rule_of_the_electrical_code(number: str, rule: str, run: Any) -> None:
+    """An ordinance that changes E3902.5 speaks of what 210.8(A) asks."""
+    found = told(run("rules", "--section", number, "--jurisdiction", "Tallow Creek", "--format", "json"))
+    assert rule in [one["id"] for one in found["rules"]]
+
+
 @pytest.mark.parametrize("number", ["nothing", "", "A"])
 def test_a_section_is_a_number(number: str, run: Any) -> None:
     assert "--section needs a number, such as 210.52" in run("rules", "--section", number).err
