@@ -68,6 +68,14 @@ def written_short(path: Path) -> tuple[Data, int]:
     return data, replaced
 
 
+@cache
+def judged_short(path: Path) -> tuple[Data, Any, Any]:
+    """An example in the short forms, its rules, and its verdicts before anything is taken out."""
+    short, _ = written_short(path)
+    adopted = adopted_for(short, path.parent)
+    return short, adopted, verdicts(judged(short, adopted))
+
+
 BUILDINGS = [path for path in EXAMPLES if {SPREAD, TABLED} <= set(data_of(path))]
 
 
@@ -95,9 +103,7 @@ def test_a_blank_row_value_or_cell_is_a_blank(path: Path) -> None:
 @settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
 @given(choice=st.data())
 def test_taking_things_out_of_it_turns_no_verdict_into_another(path: Path, choice: st.DataObject) -> None:
-    short, _ = written_short(path)
-    adopted = adopted_for(short, path.parent)
-    before = verdicts(judged(short, adopted))
+    short, adopted, before = judged_short(path)
     kinds = removals(short)
     forms = [one for one in kinds if one[0] in ("row", "ids", "row fact", "table", "table row", "table cell", "statement")]
     taken = choice.draw(st.lists(st.sampled_from(forms) | st.sampled_from(kinds), min_size=1, max_size=5, unique=True))
