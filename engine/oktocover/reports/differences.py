@@ -11,7 +11,7 @@ from oktocover.reports._layered import ABSENT, Trail, World, spell, spread, valu
 from oktocover.reports._plain import clean, counted, wrap
 from oktocover.reports._rule_differences import RuleDiffer, entries
 from oktocover.reports.json_form import plain
-from oktocover.reports.rules_form import WIDTH, NotChecked, not_checked
+from oktocover.reports.rules_form import WIDTH, not_checked
 from oktocover.rules.layers import Layer
 
 HEADS = {
