@@ -6,6 +6,7 @@ either when it is wrong.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -24,6 +25,8 @@ from oktocover.rules.prove_changes import cases_in, in_force, prove_place, roots
 from oktocover.rules.ruleset import RuleSet
 from oktocover.rules.types import RuleError
 from oktocover.site.declared import speaking
+
+_WORD = re.compile(r"[A-Za-z_][A-Za-z0-9_]*")
 
 
 @dataclass(slots=True)
@@ -243,7 +246,7 @@ def prove_rule(rule: Rule, layer: str, cases: list[Case], touched: set[str] | No
             and probe.name.split(" ")[0] not in touched
         ):
             continue
-        _try(probe, proof, lambda: [_verdict(case, rule) for case in cases], [outcome.verdict for outcome in base])
+        _try(probe, proof, lambda: (_verdict(case, rule) for case in cases), [outcome.verdict for outcome in base])
     return proof
 
 
@@ -288,10 +291,10 @@ def _verdict(case: Case, rule: Rule) -> str:
         return "error"
 
 
-def _try(probe: Probe, proof: Proof, verdicts: Callable[[], list[str]], base: list[str]) -> None:
+def _try(probe: Probe, proof: Proof, verdicts: Callable[[], Iterator[str]], base: list[str]) -> None:
     undo = probe.do()
     try:
-        turned = verdicts() != base
+        turned = any(now != before for now, before in zip(verdicts(), base, strict=True))
     finally:
         undo()
     (proof.proven if turned else proof.not_proven).append(f"{probe.name}: {probe.what}")
@@ -307,10 +310,7 @@ def _prove_shared(rules: RuleSet, layer: Layer, by_rule: dict[str, list[Case]], 
         for address in (change.data.get(verb) or {})
     }
 
-    def verdicts() -> list[str]:
-        return [_verdict(case, rule) for rule, cases in used for case in cases]
-
-    base: list[str] | None = None
+    mentions = _mentions(rules.folded)
     for section in ("terms", "tables"):
         for address in rules.folded.things[section]:
             name = address.partition(".")[2]
@@ -320,14 +320,37 @@ def _prove_shared(rules: RuleSet, layer: Layer, by_rule: dict[str, list[Case]], 
                 continue
             if only and only.count(".") and not address.startswith(only):
                 continue
-            base = verdicts() if base is None else base
+            about = [(rule, case) for rule, cases in used if name in mentions["rules", rule.id] for case in cases]
+            base = [_verdict(case, rule) for rule, case in about]
             proof = Proof(layer.name, f"{section[:-1]} {address}", len(base))
             made: Any = rules.term(address) if section == "terms" else rules.table(address)
             if made is not None:
                 found = term_probes(made) if section == "terms" else table_probes(made, name)
                 for probe in found:
-                    _try(probe, proof, verdicts, base)
+                    _try(probe, proof, lambda about=about: (_verdict(case, rule) for rule, case in about), base)  # type: ignore[misc]
             yield proof
+
+
+def _mentions(folded: Folded) -> dict[tuple[str, str], set[str]]:
+    """By section and address: every word a thing says, and every word of the terms and tables it names, and so on."""
+    said = {
+        (section, address): set(_WORD.findall(str(thing.data)))
+        for section in ("rules", "terms", "tables")
+        for address, thing in folded.things[section].items()
+    }
+    shared: dict[str, set[str]] = {}
+    for (section, address), words in said.items():
+        if section != "rules":
+            shared.setdefault(address.partition(".")[2], set()).update(words)
+    found = {}
+    for key, words in said.items():
+        known, waiting = set(words), [word for word in words if word in shared]
+        while waiting:
+            new = shared[waiting.pop()] - known
+            known |= new
+            waiting += [word for word in new if word in shared]
+        found[key] = known
+    return found
 
 
 def _prove_change(change: Change, with_it: RuleSet, without: RuleSet, layer: str, own: list[Case]) -> Proof:
