@@ -539,6 +539,18 @@ class Compiler:
         meant = outside is not None or bool(whole.get("note"))
         schedule = Schedule(keys, {}, columns=columns)
         cells: list[tuple[Cell, Any, str]] = []
+        alike: set[tuple[Any, ...]] = set()  # most rows of a table lead to the same rows
+
+        def rows_of(data: Mapping[str, Any], depth: int) -> None:
+            key = keys[depth]
+            of = key.expression.type if key.expression else None
+            here = {text: text if key.how == "word" else limit_form.row_key(text, of) for text in data}
+            limit_form.check_rows(here, gaps=meant or key.how not in ("exact", "band"))
+            if key.how in ("next row up", "next row down", "interpolate"):
+                odd = [text for text, row in here.items() if isinstance(row, (str, bool, limit_form.Band))]
+                if odd:
+                    raise RuleError(f"the row '{odd[0]}' of '{name}' is no number; {key.how} goes by numbers")
+            schedule.rows_read.update({(depth, text): row for text, row in here.items()})
 
         def read(data: Any, depth: int) -> Any:
             if depth == len(keys):
@@ -549,15 +561,9 @@ class Compiler:
                 return cell(data)
             if not isinstance(data, dict) or not data:
                 raise RuleError(f"'{name}' has no rows for {keys[depth].name}")
-            key = keys[depth]
-            of = key.expression.type if key.expression else None
-            here = {text: text if key.how == "word" else limit_form.row_key(text, of) for text in data}
-            limit_form.check_rows(here, gaps=meant or key.how not in ("exact", "band"))
-            if key.how in ("next row up", "next row down", "interpolate"):
-                odd = [text for text, row in here.items() if isinstance(row, (str, bool, limit_form.Band))]
-                if odd:
-                    raise RuleError(f"the row '{odd[0]}' of '{name}' is no number; {key.how} goes by numbers")
-            schedule.rows_read.update({(depth, text): row for text, row in here.items()})
+            if (depth, *data) not in alike:
+                alike.add((depth, *data))
+                rows_of(data, depth)
             return {text: read(inner, depth + 1) for text, inner in data.items()}
 
         def cell(data: Any, column: str = "") -> Cell:

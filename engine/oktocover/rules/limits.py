@@ -10,6 +10,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cache
 from typing import Any
 
 from oktocover.findings.finding import Missing
@@ -142,6 +143,7 @@ class Limit:
         return cell_value(self.cell, env, self.name)
 
 
+@cache
 def read_scalar(text: str) -> tuple[Any, Type, str]:
     """A quantity, a date, yes/no or a word: (value, type, unit)."""
     stripped = text.strip()
@@ -188,6 +190,7 @@ def read_cell(text: Any, compile_: Any) -> Cell:
     return Cell(stripped, value, unit or ("word" if of.form == "word" else ""))
 
 
+@cache
 def _read_entry(text: str) -> tuple[Any, Type, str]:
     """A value of a list; what cannot be read as a figure is a word (`5-15 single`, a kind of receptacle)."""
     try:
@@ -263,6 +266,7 @@ def read_band(text: str, of: Type | None = None) -> Band | None:
     return band
 
 
+@cache
 def _number(text: str, of: Type | None = None) -> Any:
     """A row's number, in the dimension of its key where that is known."""
     dim = of.dimension if of is not None else None
@@ -307,13 +311,16 @@ def row_key(text: str, of: Type | None) -> Any:
 def fit_keys(schedule: Schedule, types: Sequence[Type]) -> None:
     """Read the rows of a shared table in the dimensions of the keys it is looked up with."""
 
+    alike: set[tuple[Any, ...]] = set()  # most rows of a table lead to the same rows
+
     def fit(rows: Any, depth: int) -> None:
         if depth == len(schedule.keys) or not isinstance(rows, dict):
             return
         if schedule.keys[depth].how == "word":
             if types[depth].form not in ("word", "text", "truth"):
                 raise RuleError(f"the key {schedule.keys[depth].name} goes by words, not by {types[depth]}")
-        else:
+        elif (depth, *rows) not in alike:
+            alike.add((depth, *rows))
             read = {text: row_key(text, types[depth]) for text in rows}
             check_rows(read, gaps=True)
             schedule.rows_read.update({(depth, text): row for text, row in read.items()})
@@ -328,6 +335,9 @@ def check_rows(rows: Mapping[str, Any], gaps: bool = False) -> None:
 
     Without `gaps`, a value between two bands that finds no row is one as well.
     """
+    figures = rows.values()
+    if all(type(row) in (int, Fraction) for row in figures) and len(set(figures)) == len(figures):
+        return
     spans = []
     for text, row in rows.items():
         if isinstance(row, (str, bool)):
