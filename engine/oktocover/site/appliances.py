@@ -1,7 +1,5 @@
 """Appliances that burn fuel."""
 
-from __future__ import annotations
-
 from typing import Annotated, ClassVar, Literal
 
 from oktocover.site.base import Count, HeatRate, Length, OnWall, Pressure, RefTo, YesNo, means

@@ -9,13 +9,15 @@ from __future__ import annotations
 import datetime
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Annotated, Any, ClassVar, Literal, get_args
+from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal, get_args
 
 from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler, GetJsonSchemaHandler
-from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import PydanticCustomError, core_schema
 
 from oktocover import quantities
+
+if TYPE_CHECKING:
+    from pydantic.json_schema import JsonSchemaValue  # only for its name: the import costs as much as a trade
 
 HOW_KNOWN = ("planned", "assumed", "typical", "told", "looked", "measured", "tested")
 """Ways of knowing a fact, weakest first."""

@@ -1,7 +1,5 @@
 """The building itself: project and permit, levels, spaces, walls, openings, and what people said about them."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field

@@ -1,7 +1,5 @@
 """Openings, ducts and fans that bring combustion air into a room."""
 
-from __future__ import annotations
-
 from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
 
 from oktocover.site.base import Area, Flow, Length, OnWall, RefTo, YesNo, means
@@ -63,7 +61,7 @@ class AirOpening(OnWall):
     interlocked: YesNo | None = means("no burner of the room can fire unless the fan runs")
 
 
-def problems(site: Site) -> list[Problem]:
+def problems(site: "Site") -> list[Problem]:
     """What cannot be so in the combustion air, each with its path, in the order of the file."""
     found: list[Problem] = []
     for name, opening in site.air_openings.items():

@@ -1,7 +1,5 @@
 """Receptacle outlets, the circuits that feed them, the panels those start in, and the counters they serve."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Annotated, ClassVar, Literal, get_args
 
@@ -287,7 +285,7 @@ class Basin(Element):
 INDOORS = frozenset(get_args(SpaceUse)) - {"porch", "deck", "balcony", "outdoors", "other"}
 
 
-def problems(site: Site) -> Iterator[Problem]:
+def problems(site: "Site") -> Iterator[Problem]:
     """What cannot be, on its face, in the electrical lists: one thing in two places."""
     for name, one in site.receptacles.items():
         yield from _in_two_places(site, name, one)
@@ -295,7 +293,7 @@ def problems(site: Site) -> Iterator[Problem]:
         yield from _past_its_wall(name, counter)
 
 
-def _in_two_places(site: Site, name: str, one: Receptacle) -> Iterator[Problem]:
+def _in_two_places(site: "Site", name: str, one: Receptacle) -> Iterator[Problem]:
     room = (one.wall or "").partition(".")[0]
     if one.wall and one.space and one.space != room:
         yield (

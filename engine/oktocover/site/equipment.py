@@ -1,7 +1,5 @@
 """What uses power and stays in its place, and the switches that take it off the supply."""
 
-from __future__ import annotations
-
 from typing import Annotated, ClassVar, Literal
 
 from oktocover.quantities import Quantity

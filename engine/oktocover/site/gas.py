@@ -4,8 +4,6 @@ The piping is a tree: each pipe says where its gas comes `from` (the system, its
 and what it ends `to` (an appliance or an outlet). A tee needs no entry: two pipes come from the same pipe.
 """
 
-from __future__ import annotations
-
 from typing import Annotated, ClassVar, Literal
 
 from oktocover.quantities import Quantity

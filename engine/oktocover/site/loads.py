@@ -1,7 +1,5 @@
 """The load calculation: what a service or feeder has to carry, worked out from what it feeds."""
 
-from __future__ import annotations
-
 from typing import Annotated, ClassVar, Literal
 
 from oktocover.site.base import Area, Count, Current, Element, Power, RefTo, YesNo, means

@@ -5,8 +5,6 @@ Nothing here is a fact of the building and no rule reads it; the inspection card
 code or anything else that opens a door.
 """
 
-from __future__ import annotations
-
 import datetime
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
@@ -71,7 +69,7 @@ class Correction(Node):
     )
 
 
-def problems(site: Site) -> Iterator[SiteProblem]:
+def problems(site: "Site") -> Iterator[SiteProblem]:
     """What cannot be so in the papers of a job."""
     for index, one in enumerate(site.corrections):
         if one.done is not None and one.done < one.given:
@@ -98,7 +96,7 @@ def problems(site: Site) -> Iterator[SiteProblem]:
         )
 
 
-def days(site: Site) -> Iterator[tuple[tuple[str | int, ...], datetime.date | None]]:
+def days(site: "Site") -> Iterator[tuple[tuple[str | int, ...], datetime.date | None]]:
     """Every day written in the papers, with its path: none of them can lie in the future."""
     if site.approved is not None:
         yield ("approved", "date"), site.approved.date

@@ -4,8 +4,6 @@ One hole is one element. What it goes through decides which of its questions are
 seal, weather seal.
 """
 
-from __future__ import annotations
-
 from typing import Annotated, Any, ClassVar, Literal
 
 from oktocover.quantities import show

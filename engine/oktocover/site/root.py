@@ -1,7 +1,5 @@
 """The whole site file."""
 
-from __future__ import annotations
-
 from functools import lru_cache
 from typing import Any, ClassVar, Literal, cast, get_args
 

@@ -1,7 +1,5 @@
 """Where the power comes from: service, feeders, electrodes, and the metal piping that is bonded to them."""
 
-from __future__ import annotations
-
 from typing import Annotated, ClassVar, Literal
 
 from oktocover.site.base import Count, Current, Element, Length, OnWall, RefTo, Voltage, WireSize, YesNo, means

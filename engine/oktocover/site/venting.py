@@ -1,7 +1,5 @@
 """Vents, their connectors and terminals, and what stands outside near a terminal."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any, ClassVar, Literal
 
 from oktocover.site.base import Count, Element, Length, OnWall, RefTo, Share, YesNo, exact_of, means

@@ -1,7 +1,5 @@
 """Wiring as it is run: cables and raceways, boxes, switches, luminaires, the holes and trenches they go through."""
 
-from __future__ import annotations
-
 from typing import Annotated, ClassVar, Literal
 
 from oktocover.quantities import Quantity
