@@ -21,6 +21,10 @@ TYPICAL: Schema = {
     "type": ["string", "null"],
     "description": "name of the typical from which the facts come that this entry does not say itself",
 }
+HEAD: Schema = {
+    "type": "string",
+    "description": "at the head of a list: the typical of every entry in it that names none",
+}
 SIZE: Schema = {
     "type": ["string", "null"],
     "description": "width and height in one, in place of `width` and `high`: 3 ft x 6 ft 8 in",
@@ -46,6 +50,7 @@ def add_short_forms(schema: Schema) -> None:
         definitions[f"row of {name}".replace(" ", "-")] = _row(name)
         definitions[f"several {name}".replace(" ", "-")] = _own_row(name)
         properties[name]["patternProperties"] = {",": _ref(f"several {name}")}
+        properties[name]["properties"] = {"typical": {"anyOf": [HEAD, properties[name]["additionalProperties"]]}}
     rows = [{"$ref": "#/$defs/" + f"row of {name}".replace(" ", "-")} for name in lists_in_order()]
     properties["rows"] = _said(properties["rows"], {"type": ["array", "null"], "items": {"anyOf": rows}})
     tables = {name: _table(name) for name in lists_in_order()}

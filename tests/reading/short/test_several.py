@@ -109,3 +109,23 @@ def test_the_schema_knows_it(fits: Callable[[str], list[str]]) -> None:
     assert fits(SAID) == []
     assert fits(SAID.replace("said:", "sad:")) != [] and fits(SAID.replace("heated", "hated")) != []
     assert fits(f"records: [{{for: a.b, element: [], answer: yes, {SIGNED}}}]") != []
+
+
+def test_a_system_stands_for_its_lists(read: Read) -> None:
+    """All lists of what belongs to it, by the name it has under `described:`; holes belong to no one system."""
+    found = read(f"looked:\n  - {{list: [spaces, electrical], whole: yes, {SIGNED}}}\n  - {{list: fuel gas, whole: yes, {SIGNED}}}\n")
+    told = [one.list_ for one in found.site.looked]
+    assert told[:3] == ["spaces", "panels", "circuits"]
+    assert {"feeders", "disconnects", "cables", "electrodes", "gas pipes", "gas tests"} <= set(told)
+    assert not {"holes", "appliances", "openings"} & set(told) and len(told) == len(set(told))
+    lines = {one.list_: where(found, "looked", number) for number, one in enumerate(found.site.looked)}
+    assert (lines["cables"], lines["gas valves"]) == (6, 7)
+    view = SiteView(found.site, found.known)
+    assert view.whole("disconnects") is None and view.whole("vents") is not None
+
+
+def test_a_system_has_no_count(refused: Callable[..., list[str]]) -> None:
+    (one,) = refused(f"looked: [{{list: electrical, whole: yes, count: 3, {SIGNED}}}]\n")
+    assert one.startswith("site.yaml:5: 'electrical' stands for ") and "leave the count out" in one
+    (two,) = refused(f"looked: [{{list: [circuits, electrical], whole: yes, {SIGNED}}}]\n")
+    assert "'circuits' stands twice in this line" in two

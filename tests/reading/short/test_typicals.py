@@ -121,7 +121,10 @@ def test_what_is_no_typical_is_refused(refused: Refused) -> None:
     for text, said in {
         "typicals: x": "typicals stand under their names",
         "typicals: {t: x}": "a typical is a mapping of facts",
-        "typicals: {t: {typical: u}}": "a typical has no typical of its own",
+        "typicals: {t: {typical: u}}": "there is no typical 'u'",
+        "typicals: {t: {typical: u}, u: {typical: t}}": "the typical 'u' begins with itself",
+        "typicals: {t: {typical: t}}": "the typical 't' begins with itself",
+        "typicals: {t: {typical: [u]}, u: {}}": "a typical is named here",
         "typicals: [[a]]": "a file of typicals, or typicals, stand here",
         "typicals: [a.yaml]": "there is no file 'a.yaml'",
         "typicals: [{t: {}}, {t: {}}]": "the typical 't' stands twice; the other is at site.yaml:5:13",
@@ -181,3 +184,62 @@ def test_a_box_that_is_neither_box_nor_typical_is_refused(refused: Refused) -> N
     assert two.startswith("site.yaml:7: 'R-1 box' stands twice; the other is at")
     (three,) = refused(BOX.replace("gangs: 1", "breaker: 20 A") + "receptacles: {R-1: {box: box-1}}\n")
     assert three.startswith("site.yaml:5: 'breaker' is no fact of boxes, where R-1 box (at ")
+
+
+FAMILY = """\
+typicals:
+  bench: {what: 5-20 duplex, mount: wall, height: 44 in, box: deep}
+  low: {typical: bench, height: 18 in}
+  lowest: {typical: low, mount: floor, known: planned}
+  deep: {typical: square, volume: 42 cu in}
+  square: {material: steel, volume: 30.3 cu in}
+receptacles:
+  typical: bench
+  R-1: {wall: studio.north, at: 2 ft}
+  R-2, R-3: {typical: [low, lowest], wall: studio.north, at: [4 ft, 6 ft]}
+  R-4: {typical: none, what: L5-20}
+"""
+
+
+def test_a_typical_begins_with_another(read: Read) -> None:
+    found = read(FAMILY)
+    told = {
+        one: (facts.mount, facts.height and facts.height.text, facts.what, facts.box)
+        for one, facts in found.site.receptacles.items()
+    }
+    assert told == {
+        "R-1": ("wall", "44 in", "5-20 duplex", "R-1 box"),
+        "R-2": ("wall", "18 in", "5-20 duplex", "R-2 box"),
+        "R-3": ("floor", "18 in", "5-20 duplex", "R-3 box"),
+        "R-4": (None, None, "L5-20", None),
+    }
+    box = found.site.boxes["R-1 box"]
+    assert (box.material, box.volume and box.volume.text) == ("steel", "42 cu in")
+    assert (found.known["receptacles", "R-2", "what"], found.known["receptacles", "R-3", "what"]) == ("typical", "planned")
+
+
+def test_each_fact_of_a_family_leads_to_its_own_line(read: Read) -> None:
+    found = read(FAMILY)
+    lines = {fact: found.place(("receptacles", "R-3", fact)).line for fact in ("what", "height", "mount", "at")}
+    assert lines == {"what": 6, "height": 7, "mount": 8, "at": 14}
+    assert found.place(("boxes", "R-1 box", "material")).line == 10
+
+
+def test_the_typical_at_the_head_of_a_list(read: Read, refused: Refused) -> None:
+    """It is that of every entry written there, of rows and tables too; what other forms make has none of it."""
+    found = read(
+        "typicals: {t: {height: 44 in}}\nreceptacles: {typical: t}\n"
+        "tables: {receptacles: [{id: A, what: 14-50}]}\nrows: [{list: receptacles, ids: [B, C], typical: [~, none]}]\n"
+    )
+    assert {one: facts.height is not None for one, facts in found.site.receptacles.items()} == {
+        "A": True, "B": False, "C": False}
+    assert read("boxes: {typical: {volume: 20 cu in}}\n").site.boxes["typical"].volume is not None
+    (one,) = refused("typicals: {t: {height: 44 in}}\nreceptacles:\n  typical: s\n  A: {}\n  B: {}\n")
+    assert one.startswith("site.yaml:7: there is no typical 's'")
+    (two,) = refused("typicals: {t: {breaker: 20 A}}\nreceptacles: {typical: t, A: {}, B: {}}\n")
+    assert two.startswith("site.yaml:5: 'breaker' is no fact of receptacles")
+
+
+def test_an_editor_completes_families(fits: Callable[[str], list[str]]) -> None:
+    assert fits(FAMILY) == []
+    assert fits("receptacles: {typical: [t]}") and fits("typicals: {t: {typical: 5 ft, heigth: 1 ft}}")

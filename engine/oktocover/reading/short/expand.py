@@ -14,7 +14,7 @@ from oktocover.reading.short.rows import expand_rows
 from oktocover.reading.short.several import expand_several
 from oktocover.reading.short.statements import expand_statements
 from oktocover.reading.short.tables import expand_tables
-from oktocover.reading.short.typicals import expand_typicals, use_typicals
+from oktocover.reading.short.typicals import expand_typicals, take_heads, use_heads, use_typicals
 from oktocover.reading.short.work import Work
 
 if TYPE_CHECKING:
@@ -28,10 +28,12 @@ def expand(
     found: list[Problem] = []
     work = Work(data, read, found, today or datetime.date.today())
     expand_several(work)
+    heads = take_heads(work)
     walls = Classes(work)
     expand_rows(work)
     expand_tables(work)
     expand_places(work)
+    use_heads(work, heads)
     typicals = expand_typicals(work)
     expand_places(work, nearest=True)
     walls.make()

@@ -2,11 +2,13 @@
 
     looked:
       - {list: [levels, spaces], whole: yes, count: [1, 6], by: M.K., day: 2026-05-03}
+      - {list: [openings, electrical], whole: yes, by: M.K., day: 2026-05-03}
       - by: M.K.
         day: 2026-05-03
         said: [{list: openings, whole: yes}, {all: spaces, are: {heated: yes}, count: 6}]
 
-As in a row, a list is spread and a single value is shared. What a line under `said` says itself wins.
+As in a row, a list is spread and a single value is shared. What a line under `said` says itself wins. A system, as
+`described:` names it, stands for all lists of what belongs to it.
 """
 
 from __future__ import annotations
@@ -15,10 +17,11 @@ from collections.abc import Iterator
 from typing import Any
 
 from oktocover.reading._field_faults import short
-from oktocover.reading.short.work import Path, Work
+from oktocover.reading.short.work import Path, Work, classes
 
 SAID = "said"
-SPREAD = {"looked": ("list", ("count",)), "records": ("element", ("note",))}
+LIST = "list"
+SPREAD = {"looked": (LIST, ("count",)), "records": ("element", ("note",))}
 """By section: the key that may name several, and the keys that may then have a value for each."""
 SHARED = {"looked": ("by", "day", "how", "known", "photos"), "records": ("by", "day", "known", "answer", "note")}
 """By section: what the lines under one `said` may have in common."""
@@ -59,6 +62,7 @@ def _said(work: Work, at: Path, line: Any) -> Iterator[tuple[Path, Any]]:
 def _each(work: Work, at: Path, line: Any) -> Iterator[tuple[Path, Any]]:
     """One line for each list or element that a line names."""
     key, others = SPREAD[str(at[0])]
+    line = _lists_of_systems(work, at, line) if key == LIST else line
     if not isinstance(line, dict) or not isinstance(line.get(key), list):
         if line is not None:
             yield at, line
@@ -82,3 +86,28 @@ def _each(work: Work, at: Path, line: Any) -> Iterator[tuple[Path, Any]]:
             return
     for number, one in enumerate(names):
         yield at, {**line, key: one, **{other: line[other][number] for other in spread}}
+
+
+def lists_by_system() -> dict[str, list[str]]:
+    """The lists of what belongs to each system, by the name it has under `described:`."""
+    found: dict[str, list[str]] = {}
+    for name, made in classes().items():
+        if made.system is not None and made.system not in classes():
+            found.setdefault(made.system, []).append(name)
+    return found
+
+
+def _lists_of_systems(work: Work, at: Path, line: Any) -> Any:
+    """A line that names systems, with their lists in their place."""
+    written = line.get(LIST) if isinstance(line, dict) else None
+    names = written if isinstance(written, list) else [written]
+    systems = lists_by_system()
+    system = next((one for one in names if isinstance(one, str) and one in systems), "")
+    if not system:
+        return line
+    if line.get("count") is not None:
+        message = f"'{system}' stands for {len(systems[system])} lists, and one count cannot be that of all of them"
+        do = "leave the count out, or name the lists one by one"
+        work.wrong((*at, "count"), message, "no count beside a system", do, key=True)
+    spread = [name for one in names for name in (systems.get(one, [one]) if isinstance(one, str) else [one])]
+    return {**{key: value for key, value in line.items() if key != "count"}, LIST: spread}
