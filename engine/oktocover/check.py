@@ -145,7 +145,8 @@ def _judged(
     figures: bool,
 ) -> Iterator[Finding]:
     records = _records(read)
-    memo: dict[tuple[int, int], tuple[Any, ...]] = {}
+    quiet: dict[tuple[int, int], tuple[Any, ...]] = {}
+    told: dict[tuple[int, int], tuple[Any, ...]] = {}
     for number, rule in enumerate(rules):
         if progress:
             progress(number, len(rules))
@@ -154,18 +155,24 @@ def _judged(
             continue
         asked = view.of(rule.each)
         for subject in asked:
-            env = Env(subject, view.roots, records, memo=memo)
+            env = Env(subject, view.roots, records, memo=told)
+            first = env if figures else Env(subject, view.roots, records, memo=quiet, quiet=True)
             if not rule.twins:
-                yield from _of_rule(rule, env, read, whose, len(asked) >= MANY, figures)
+                yield from _of_rule(rule, first, env, read, whose, len(asked) >= MANY)
                 continue
             versions = (rule, *rule.twins)
-            yield from stacked([list(_of_rule(one, env, read, whose, len(asked) >= MANY, figures)) for one in versions])
+            yield from stacked([list(_of_rule(one, first, env, read, whose, len(asked) >= MANY)) for one in versions])
 
 
-def _of_rule(rule: Rule, env: Env, read: SiteFile, whose: Amended, quick: bool, figures: bool) -> Iterator[Finding]:
-    for judged in judge(rule, env, quick):
-        plain = not figures and judged.verdict in ("met", "does not apply")
-        yield _verdict_only(judged) if plain else _finding(judged, read, whose)
+def _of_rule(rule: Rule, first: Env, env: Env, read: SiteFile, whose: Amended, quick: bool) -> Iterator[Finding]:
+    """The findings of a rule on one subject. Where `first` is quiet, the work of what is told is done again in `env`."""
+    for judged in judge(rule, first, quick):
+        if first.quiet and judged.verdict in ("met", "does not apply"):
+            yield _verdict_only(judged)
+            continue
+        if first.quiet:
+            judged.env, judged.found = env, None
+        yield _finding(judged, read, whose)
 
 
 def _records(read: SiteFile) -> Records:

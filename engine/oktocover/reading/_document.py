@@ -37,12 +37,23 @@ class Document:
     """One YAML document: `data`, and the `file` it came from as shown to people.
 
     In `data` a scalar is `str` as written; an empty value (`key:`, `~`, `null`) is None, 'not recorded'.
+    `_seen`: where its values stand; None when only the data was kept, then the text is read again if anybody asks.
     """
 
     data: Data
     file: str
     _text: str = field(repr=False)
-    _spots: Spot = field(repr=False, default=0)
+    _seen: "Spot | None" = field(repr=False, default=0)
+
+    @cached_property
+    def _spots(self) -> Spot:
+        if self._seen is not None:
+            return self._seen
+        from oktocover.reading._builder import Builder
+
+        builder = Builder(self._text, self.file)
+        builder.run()
+        return builder.documents[0]._spots if builder.documents else 0
 
     @cached_property
     def lines(self) -> list[str]:

@@ -10,7 +10,7 @@ from typing import Any
 
 from oktocover.data import data_dir
 from oktocover.reading.nearest import nearest
-from oktocover.reading.problems import InputProblems, Place, Problem
+from oktocover.reading.problems import InputProblems, Problem
 from oktocover.rules.adopted import Adopted as Adopted
 from oktocover.rules.adopted import Variant
 from oktocover.rules.adoption import WHOLE, Switchboard
@@ -86,8 +86,8 @@ class Library:
     def _read(self, paths: list[Path]) -> Layer:
         return read_layer(paths, {path: self.shown(path) for path in paths})
 
-    def edition(self, name: str, named_at: Place | None = None) -> Layer:
-        """A book edition as its own layer (without what it changes). `named_at`: where its name is written."""
+    def edition(self, name: str, changed_by: Layer | None = None) -> Layer:
+        """A book edition as its own layer (without what it changes). `changed_by`: the edition that names it."""
         if name not in self._layers:
             folder = self.editions.get(name)
             if folder is None:
@@ -95,7 +95,7 @@ class Library:
                 raise InputProblems(
                     [
                         Problem(
-                            named_at,
+                            changed_by.documents[0].place(("from",)) if changed_by else None,
                             f"there is no book '{name}' in {self.root.name}",
                             "one of: " + ", ".join(self.editions),
                             f"did you mean '{near}'?" if near else "",
@@ -116,7 +116,7 @@ class Library:
                 place = chain[0].documents[0].place(("from",))
                 raise InputProblems([Problem(place, f"editions are written as changes to each other: {ring}")])
             seen.append(waiting)
-            layer = self.edition(waiting, chain[0].documents[0].place(("from",)) if chain else None)
+            layer = self.edition(waiting, chain[0] if chain else None)
             chain.insert(0, layer)
             waiting = layer.before
         return chain

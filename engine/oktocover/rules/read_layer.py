@@ -6,8 +6,9 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path as FilePath
 from typing import Any
 
+from oktocover.reading.kept import read_yaml_group
 from oktocover.reading.nearest import nearest
-from oktocover.reading.nodes import Document, read_yaml_file
+from oktocover.reading.nodes import Document
 from oktocover.reading.problems import InputProblems, Problem
 from oktocover.rules.layers import (
     ADOPT_KEYS,
@@ -35,13 +36,12 @@ def read_layer(files: Iterable[FilePath], shown: Mapping[FilePath, str] | None =
     """Gather one layer from its files. All that is wrong with them comes in one InputProblems."""
     problems: list[Problem] = []
     layer: Layer | None = None
-    for path in files:
-        try:
-            document = read_yaml_file(path, (shown or {}).get(path))
-        except InputProblems as error:
-            problems.extend(error.problems)
-            continue
-        layer = _gather(layer, document, path, problems)
+    paths = list(files)
+    for path, read in zip(paths, read_yaml_group(paths, shown or {}), strict=True):
+        if isinstance(read, InputProblems):
+            problems.extend(read.problems)
+        else:
+            layer = _gather(layer, read, path, problems)
     if problems:
         raise InputProblems(problems)
     if layer is None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import ast
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -36,16 +36,23 @@ class Env:
     steps: list[Step] = field(default_factory=list)
     units: dict[str, str] = field(default_factory=dict)
     memo: dict[tuple[int, int], tuple[Any, ...]] | None = None
-    """Answers about whole lists that many subjects share, for one check over rules that do not change meanwhile."""
+    """Answers about whole lists and of terms, for one check over rules that do not change meanwhile."""
+    quiet: bool = False
+    """Only the verdict and how well it is known are wanted: no steps, no units. Its memo is not for others."""
 
     def about(self, subject: Subject) -> Env:
         """The same question asked about another subject."""
-        return Env(subject, self.roots, self.records, memo=self.memo)
+        return Env(subject, self.roots, self.records, memo=self.memo, quiet=self.quiet)
+
+    def show(self, steps: Iterable[Step]) -> None:
+        """Count lines of work as used, each once."""
+        if not self.quiet:
+            self.steps.extend(step for step in steps if step not in self.steps)
 
     def took(self, other: Env) -> None:
         """Count what another question used as used here."""
         self.known = min(self.known, other.known)
-        self.steps.extend(step for step in other.steps if step not in self.steps)
+        self.show(other.steps)
 
 
 @dataclass(slots=True)
@@ -65,8 +72,8 @@ class FactLeaf:
             fact = env.subject.fact(self.path)
         env.known = min(env.known, fact.known)
         if fact.steps:
-            env.steps.extend(step for step in fact.steps if step not in env.steps)
-        if fact.unit:
+            env.show(fact.steps)
+        if fact.unit and not env.quiet:
             env.units[self.text] = fact.unit
         return fact.value
 
@@ -81,7 +88,7 @@ class LimitLeaf:
 
     def get(self, env: Env) -> Any:
         """The limit's value for this subject."""
-        if self.limit.unit:
+        if self.limit.unit and not env.quiet:
             env.units[self.text] = self.limit.unit
         return self.limit.get(env)
 
@@ -128,12 +135,19 @@ class TermLeaf:
             if not isinstance(found.value, Subject):
                 return found.value if isinstance(found.value, Unknown) else unknown(subject.lacks(self.through))
             subject = found.value
-        inner = env.about(subject)
-        expression = self.term.compiled()
-        values = expression.values(inner)
-        value = expression.evaluate(inner, values)
+        key = (id(self.term), id(subject))
+        known = env.memo.get(key) if env.memo is not None else None
+        if known is None:
+            inner = env.about(subject)
+            values = self.term.compiled().values(inner)
+            # both are kept, so that their ids stay their own
+            known = (self.term, subject, inner, values, self.term.compiled().evaluate(inner, values))
+            if env.memo is not None:
+                env.memo[key] = known
+        _, _, inner, values, value = known
         env.took(inner)
-        if expression.type.form == "quantity":
+        expression = self.term.compiled()
+        if expression.type.form == "quantity" and not env.quiet:
             self._show(expression, values, value, inner, env)
         return value
 
@@ -142,9 +156,7 @@ class TermLeaf:
         if isinstance(expression.tree, ast.Name) or isinstance(value, Unknown):
             return
         how = f"{expression.named()} = {expression.shown(dict(values), inner.units)}"
-        step = Step(f"{inner.subject.id}: {self.text}", how, show_value(value, expression.type))
-        if step not in env.steps:
-            env.steps.append(step)
+        env.show([Step(f"{inner.subject.id}: {self.text}", how, show_value(value, expression.type))])
 
 
 @dataclass(slots=True)
@@ -164,7 +176,7 @@ class TableLeaf:
         """The cell the keys lead to."""
         keys = [key.evaluate(env) for key in self.keys]
         found = look_up(self.table, keys, self.column, env, self.name)
-        if not isinstance(found, Unknown):
+        if not isinstance(found, Unknown) and not env.quiet:
             self._show(keys, found, env)
         return found
 
@@ -179,8 +191,7 @@ class TableLeaf:
             ]
             figure = show_value(found, self.type, self.table.unit_of(self.column))
             step = self.shown[key] = Step(f"{self.text}: {', '.join(rows)}", "", figure, self.table.section)
-        if step not in env.steps:
-            env.steps.append(step)
+        env.show([step])
 
 
 @dataclass(slots=True)
@@ -211,7 +222,7 @@ class PlainCallLeaf:
     def _call(self, values: list[Any], env: Env) -> Any:
         result = self.function.compute(*values)
         if isinstance(result, Worked):
-            env.steps.extend(step for step in result.steps if step not in env.steps)
+            env.show(result.steps)
             return result.value
         return result
 
@@ -288,7 +299,7 @@ class ListCallLeaf:
         if special:
             return special[0]
         result = self._sum(values, members.open, more)
-        if self.name == "total":
+        if self.name == "total" and not env.quiet:
             self._show_sum(members, values, result, env)
         return result
 
@@ -305,7 +316,7 @@ class ListCallLeaf:
         ]
         if shown:
             lines.append(Step(f"{named}, all together", " + ".join(shown), show_value(result, self.per.type)))
-        env.steps.extend(step for step in lines if step not in env.steps)
+        env.show(lines)
 
     def _sum(self, values: list[Any], opened: bool, more: tuple[Missing, ...]) -> Any:
         lost = [value for value in values if isinstance(value, Unknown)]
@@ -388,7 +399,7 @@ class ListCallLeaf:
         assert self.function is not None
         result = self.function.compute(owner, members, **options)
         if isinstance(result, Worked):
-            env.steps.extend(step for step in result.steps if step not in env.steps)
+            env.show(result.steps)
             return result.value
         return result
 
