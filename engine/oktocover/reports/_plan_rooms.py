@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -23,8 +23,16 @@ from oktocover.site.sides import exact
 OPEN_AIR: Final = frozenset({"porch", "deck", "balcony", "outdoors"})
 
 
-def block(sheet: Sheet, rooms: list[tuple[RoomShape, Frame]]) -> None:
-    """Rooms that stand together: floors, walls, openings and marks first, then every label where there is place."""
+def block(
+    sheet: Sheet,
+    rooms: list[tuple[RoomShape, Frame]],
+    between: Callable[[dict[str, Side], list[tuple[RoomShape, Frame]]], None] | None = None,
+) -> None:
+    """Rooms that stand together: floors, walls, openings and marks first, then every label where there is place.
+
+    `between` may put marks of its own after the names of the rooms, before other labels take the places beside the
+    walls; it is given the drawn sides by their names (room.wall) and the rooms.
+    """
     spaces = sheet.view.site.spaces
     for shape, frame in rooms:
         if spaces[shape.name].use not in OPEN_AIR:
@@ -41,6 +49,8 @@ def block(sheet: Sheet, rooms: list[tuple[RoomShape, Frame]]) -> None:
     openings, devices = list(_openings(sheet, by_ref)), list(_devices(sheet, by_ref))
     for shape, frame in rooms:
         _room_name(sheet, shape, frame)
+    if between is not None:
+        between(by_ref, rooms)
     for label in openings:
         _label(sheet, *label)
     for side in sides:
@@ -217,7 +227,7 @@ def _room_name(sheet: Sheet, shape: RoomShape, frame: Frame) -> None:
     if form is None:
         form = _Form(11.0, 9.0, ())
         sheet.small.append(f"{shape.name}: {', '.join(facts)}")
-    middle = sheet.taken.best(_inside(shape, frame), form.wide(shape.name), form.high)
+    middle = sheet.taken.best(spots_inside(shape, frame), form.wide(shape.name), form.high)
     y = middle[1] - form.high / 2 + form.name / 2
     sheet.text("name", (middle[0], y), clean(shape.name, 40), size=form.name)
     for number, words in enumerate(form.facts):
@@ -257,7 +267,7 @@ def _split(fact: str) -> list[str]:
     return [f"{east} x", north] if by else [fact]
 
 
-def _inside(shape: RoomShape, frame: Frame) -> list[Spot]:
+def spots_inside(shape: RoomShape, frame: Frame) -> list[Spot]:
     """Spots within a room, the middle first."""
     west, south, east, north = shape.box
     middle = (west + east) // 2, (south + north) // 2

@@ -26,7 +26,7 @@ SIGN: Final = 'data-drawn-by="oktocover show"'
 """By this a file is known as one of ours, which may be written over."""
 _MARGIN: Final = 86
 _TALLEST: Final = 1200
-_BESIDE: Final = 20.0
+BESIDE: Final = 20.0
 """The largest scale for several rooms without a place, so that they stand beside each other."""
 _SCALES: Final = (44, 40, 36, 32, 28, 24, 20, 18, 16, 14, 12, 10, 8, 6, 5, 4, 3, 2, 1)
 _STYLE: Final = (
@@ -48,28 +48,29 @@ _STYLE: Final = (
 def plan_svg(view: SiteView) -> str:
     """The plan of a site: every storey, then rooms that have no place on the plan, then the key."""
     shapes = [shape for shape in map(view.plan.room, view.site.spaces) if shape is not None]
-    storeys = _storeys(view, [one for one in shapes if one.placed])
+    storeys = by_level(view, [one for one in shapes if one.placed])
     loose = [one for one in shapes if not one.placed]
-    unit = _unit([[*rooms] for _, rooms in storeys] + [[one] for one in loose])
+    unit = scale_for([[*rooms] for _, rooms in storeys] + [[one] for one in loose])
     if len(loose) > 1:
-        unit = min(unit, _BESIDE)
+        unit = min(unit, BESIDE)
     sheet = Sheet(view, unit, Taken((4, 0, WIDTH - 4, 1e9)))
     _head(sheet)
     for title, rooms in storeys:
         if len(storeys) > 1 or loose:
             _line(sheet, "level", title)
-        block(sheet, _placed(sheet, rooms))
+        block(sheet, place_rooms(sheet, rooms))
     if loose:
         _line(sheet, "level", "not placed on the plan")
         _line(sheet, "note", "A size and no corner is written: where these stand, and beside what, is not recorded.")
-        for row in _rows(loose, unit):
-            block(sheet, _beside(sheet, row))
+        for row in rows_of(loose, unit):
+            block(sheet, place_loose(sheet, row))
     _notes(sheet)
     _key(sheet)
     return _whole(sheet)
 
 
-def _storeys(view: SiteView, placed: list[RoomShape]) -> list[tuple[str, list[RoomShape]]]:
+def by_level(view: SiteView, placed: list[RoomShape]) -> list[tuple[str, list[RoomShape]]]:
+    """The placed rooms level by level, each level with its title; those of no level last."""
     groups: dict[str, list[RoomShape]] = {name: [] for name in view.site.levels}
     for shape in placed:
         groups.setdefault(view.site.spaces[shape.name].level or "", []).append(shape)
@@ -82,7 +83,7 @@ def _storeys(view: SiteView, placed: list[RoomShape]) -> list[tuple[str, list[Ro
     return found
 
 
-def _unit(blocks: list[list[RoomShape]]) -> float:
+def scale_for(blocks: list[list[RoomShape]]) -> float:
     """The largest round scale at which every block fits the sheet."""
     boxes = [_box_of(rooms) for rooms in blocks]
     wide = max((float(east - west) / FOOT for west, _, east, _ in boxes), default=1.0)
@@ -95,7 +96,8 @@ def _box_of(rooms: Iterable[RoomShape]) -> tuple[Number, Number, Number, Number]
     return box(tuple(point for shape in rooms for point in shape.points))
 
 
-def _placed(sheet: Sheet, rooms: list[RoomShape]) -> list[tuple[RoomShape, Frame]]:
+def place_rooms(sheet: Sheet, rooms: list[RoomShape]) -> list[tuple[RoomShape, Frame]]:
+    """Rooms that have their places on one plan, in the middle of the sheet, which grows by them."""
     west, south, east, north = _box_of(rooms)
     wide, high = (float(size) / FOOT * sheet.unit for size in (east - west, north - south))
     frame = Frame(sheet.unit, west, north, (WIDTH - wide) / 2, sheet.y + 62)
@@ -103,7 +105,8 @@ def _placed(sheet: Sheet, rooms: list[RoomShape]) -> list[tuple[RoomShape, Frame
     return [(shape, frame) for shape in rooms]
 
 
-def _rows(rooms: list[RoomShape], unit: float) -> list[list[RoomShape]]:
+def rows_of(rooms: list[RoomShape], unit: float) -> list[list[RoomShape]]:
+    """Rooms without a place, as many beside each other as the sheet is wide."""
     rows: list[list[RoomShape]] = []
     left = -1.0
     for shape in rooms:
@@ -116,7 +119,8 @@ def _rows(rooms: list[RoomShape], unit: float) -> list[list[RoomShape]]:
     return rows
 
 
-def _beside(sheet: Sheet, rooms: list[RoomShape]) -> list[tuple[RoomShape, Frame]]:
+def place_loose(sheet: Sheet, rooms: list[RoomShape]) -> list[tuple[RoomShape, Frame]]:
+    """Rooms without a place, in a row on the sheet, which grows by them."""
     found, x, tallest = [], float(_MARGIN), 0.0
     for shape in rooms:
         west, south, east, north = shape.box
@@ -135,6 +139,12 @@ def _head(sheet: Sheet) -> None:
     sheet.text("title", (24, 30), site.site or "(a building without a name)", "start")
     said = f"measured to {site.measured_to}" if site.measured_to else "what the tape was held to is not recorded"
     sheet.text("note", (24, 54), f"Plan of what is written, {said}. Not an inspection.", "start")
+    scale_and_north(sheet)
+    sheet.y = 74
+
+
+def scale_and_north(sheet: Sheet) -> None:
+    """The scale in feet and the arrow to the north, at the top right."""
     foot = sheet.unit
     step = next((feet for feet in (1, 2, 5, 10, 20, 50, 100, 200, 500) if feet * foot >= 56), 1000)
     x, y = WIDTH - 130 - 2 * step * foot, 44.0
@@ -145,7 +155,6 @@ def _head(sheet: Sheet) -> None:
         sheet.text("fact", (x + count * step * foot, y - 13), words)
     sheet.parts.append(f'<path class="solid" d="M{WIDTH - 50} 18l6 20l-6 -5l-6 5Z"/>')
     sheet.text("fact", (WIDTH - 50, 50), "north")
-    sheet.y = 74
 
 
 def _line(sheet: Sheet, kind: str, words: str, x: float = 24) -> None:
@@ -197,6 +206,11 @@ def _key(sheet: Sheet) -> None:
     if not sheet.view.site.spaces:
         return
     _line(sheet, "level", "key")
+    key(sheet)
+
+
+def key(sheet: Sheet) -> None:
+    """The marks that were used, each with its words, in rows; the sheet grows by them."""
     x, y = 44.0, sheet.y + 26
     start = '<path class="start" d="M-8 -5V5M-8 0H8M4 -3L8 0L4 3"/>'
     used = {
