@@ -109,6 +109,13 @@ class Panel(OnWall):
     handle: Length | None = means("height of the highest breaker handle above the floor or platform", by="tape")
     over_stairs: YesNo | None = means("it is over the steps of a stair")
     near_clothes: YesNo | None = means("in or beside things that burn easily, as in a clothes closet")
+    entry: Literal["outside", "inside at the entry", "inside farther in"] | None = means(
+        "where its main is the disconnect of a building: where it is, seen from where the conductors enter"
+    )
+    hand_motions: Count | None = means("without a main: how many handles take all of it off the supply")
+    cables_fastened: YesNo | None = means("every cable is fastened to the case by a clamp of its own, or as the section says")
+    neutrals_alone: YesNo | None = means("no two neutrals are under one screw")
+    positions: Count | None = means("how many poles of breakers fit into it", by="plate")
     directory: YesNo | None = means("every circuit is named in its directory")
     unused_closed: YesNo | None = means("every unused opening is closed")
     surge_protector: YesNo | None = means("a surge protector is in it or beside it")
@@ -136,6 +143,7 @@ class Circuit(Element):
     )
     full_rated: YesNo | None = means("its breaker is marked for 100 percent continuous load", by="plate")
     breaker_locks: YesNo | None = means("a fitting stays on the breaker by which it can be locked off")
+    leg: Literal["A", "B", "both"] | None = means("the leg of the panel its breaker is on, or both")
     multiwire: YesNo | None = means("two hot conductors of both legs share one neutral")
     handle_tie: YesNo | None = means("of a multiwire circuit: one handle or an identified tie opens both hots")
     volts: Voltage | None = means("nominal voltage: 120 V, 240 V", by="paper")
@@ -161,6 +169,10 @@ class Circuit(Element):
         Literal["small appliances", "laundry", "bathrooms", "garage", "lighting", "general", "one appliance", "feeder"]
         | None
     ) = means("the one thing it is set aside for, if any", by="paper")
+    extended: Length | Literal["none"] | None = means(
+        "of an old circuit: how much wire was added to it outside of boxes and cabinets, or none", by="tape"
+    )
+    new_outlets: YesNo | None = means("of an old circuit: an outlet or device was added to it")
     other_outlets: Literal["none", "lights", "fans", "other rooms", "outdoors", "several"] | None = means(
         "outlets on it that are none of its purpose, or none"
     )
@@ -220,6 +232,11 @@ class Receptacle(OnWall):
         "shortest way from the rim of the nearest sink, tub or shower, round no wall or door; none: none near",
         by="tape",
     )
+    to_tub: Length | Literal["none"] | None = means(
+        "level distance to the rim of a bathtub or the threshold of a shower, or none there", by="tape"
+    )
+    above_tub: Length | None = means("its height above that rim or threshold", by="tape")
+    tub_space: YesNo | None = means("inside a bathtub or shower, or right over it")
     reachable: YesNo | None = means("a person can reach it without moving anything or climbing")
     dedicated: YesNo | None = means("for one appliance that stays where it is, and for nothing else")
     counter: Annotated[str, RefTo(("counter",))] | None = means("the island or peninsula it is at")

@@ -30,7 +30,7 @@ from oktocover.site.gas import GasFitting, GasMeter, GasOutlet, GasPipe, GasRegu
 from oktocover.site.loads import LoadCalculation
 from oktocover.site.paperwork import ApprovedPlans, Correction, Difference, NotHeld, WorkBy
 from oktocover.site.penetrations import Chimney, ConcealedSpace, Fireblock, GarageCeiling, MembraneBox, Penetration
-from oktocover.site.supply import Electrode, Feeder, MetalPiping, Service
+from oktocover.site.supply import Electrode, Feeder, MetalPiping, ParallelSet, Service, Tap
 from oktocover.site.venting import OutsideThing, Vent, VentConnector, VentTerminal
 from oktocover.site.wiring import Box, Cable, Hole, Light, Raceway, Switch, Trench
 
@@ -85,6 +85,8 @@ class Site(Node):
     basins: dict[str, Basin] = Field(default_factory=dict)
     services: dict[str, Service] = Field(default_factory=dict)
     feeders: dict[str, Feeder] = Field(default_factory=dict)
+    parallel_conductors: dict[str, ParallelSet] = Field(default_factory=dict)
+    taps: dict[str, Tap] = Field(default_factory=dict)
     load_calculations: dict[str, LoadCalculation] = Field(default_factory=dict)
     electrodes: dict[str, Electrode] = Field(default_factory=dict)
     metal_piping: dict[str, MetalPiping] = Field(default_factory=dict)
