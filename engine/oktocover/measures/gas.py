@@ -150,6 +150,37 @@ def drop(first: Number, last: Number) -> Worked:
     )
 
 
+ATMOSPHERE = Fraction(101_325)
+"""Pressure of the standard atmosphere in pascal: what a gauge leaves out."""
+
+
+@measure(
+    "gas_test",
+    "cold_drop",
+    FactType(
+        "quantity",
+        "pressure",
+        means="how far the gauge falls because the piping has grown colder, and nothing else",
+        found_by="test",
+    ),
+    reads=("pressure", "temperature_start", "temperature_end"),
+    rises=("pressure", "temperature_start"),
+    falls=("temperature_end",),
+)
+def cold_drop(first: Number, warm: Number, cold: Number) -> Worked:
+    """How far (Pa) a tight system falls from a first gauge reading (Pa) as it cools from one temperature (K) to another.
+
+    P2 = P1 x T2 / T1 in absolute pressure and temperature (gas law at one volume; NFPA 54 and IFGC annex, example 5).
+    Less than nothing where it has grown warmer. Where the ground is high the true figure is a little smaller.
+    """
+    start, end = first + ATMOSPHERE, (first + ATMOSPHERE) * cold / Fraction(warm)
+    how = (
+        f"({show(start, 'pressure', 'psi')} absolute) x (1 - {show(cold, 'temperature', 'K')} / "
+        f"{show(warm, 'temperature', 'K')})"
+    )
+    return Worked(start - end, (Step("fall of the gauge by cold alone", how, show(start - end, "pressure", "psi", 3)),))
+
+
 @measure(
     "gas_test",
     "record_complete",
