@@ -1,5 +1,6 @@
 """`python -m oktocover`."""
 
-from oktocover.cli import main
+from oktocover.cli import run
 
-main()
+if __name__ == "__main__":
+    run()

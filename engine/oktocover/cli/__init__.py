@@ -1,5 +1,5 @@
 """The command line, one module a command."""
 
-from oktocover.cli.main import main
+from oktocover.cli.main import main, run
 
-__all__ = ["main"]
+__all__ = ["main", "run"]

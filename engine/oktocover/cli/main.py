@@ -8,7 +8,7 @@ import io
 import os
 import sys
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, NoReturn
 
 import click
 
@@ -52,6 +52,21 @@ def group() -> None:
 
     A pre-check is no inspection. The local code and the authority having jurisdiction decide.
     """
+
+
+def run() -> NoReturn:
+    """The process: as `main`, and then gone at once. Taking a building apart thing by thing costs a tenth of a run."""
+    code: Any = 0
+    try:
+        main()
+    except SystemExit as stop:
+        code = stop.code
+    try:
+        sys.stdout.flush()
+        sys.stderr.flush()
+    except (OSError, ValueError):  # who was reading has gone, or closed what was to be flushed
+        code = code or UNREADABLE
+    os._exit(code if isinstance(code, int) else 0 if code is None else UNREADABLE)
 
 
 def main(args: Sequence[str] | None = None) -> None:

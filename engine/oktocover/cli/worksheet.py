@@ -14,6 +14,7 @@ from oktocover.reading.problems import InputProblems, Problem
 from oktocover.reports._plain import clean
 from oktocover.reports.gas_rows import gas_rows
 from oktocover.reports.gas_sheet import gas_sheet
+from oktocover.reports.gas_test_sheet import gas_test_rows, gas_test_sheet
 from oktocover.reports.worksheet import head_of, of_finding
 
 assert trades
@@ -36,6 +37,8 @@ def command(site: str, what: str, today: str | None, rulesets: str | None) -> No
     worked = [one for one in checked.findings if one.work and one.verdict != "does not apply"]
     systems = read.site.gas_systems
     sized = gas_rows(SiteView(read.site, read.known), adopted.rules) if systems and what in ("", *systems) else []
+    tests = read.site.gas_tests
+    tested = gas_test_rows(SiteView(read.site, read.known), adopted.rules, checked.findings) if what in ("", *tests) else []
     if not what:
         lines = [clean(f"{sheet.system.id}: gas pipe sizing, every section on one sheet") for sheet in sized]
         lines += [clean(f"{one.element}: {one.title} ({one.rule})") for one in worked]
