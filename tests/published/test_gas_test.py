@@ -181,7 +181,13 @@ def test_length_that_holds_ten_cubic_feet(size: str, length: str, short: bool) -
 # minutes to one-family dwellings and to piping under 10 ft3, of which nobody knows while the length is a lower bound; the
 # plumbing code asks 15 minutes of any low-pressure piping.
 def test_one_test_three_families_three_verdicts() -> None:
-    shop = {"occupancy": "accessory", "size": "2 in", "length": "at least 60 ft", "pressure": "10 psi", "held": "12 min"}
+    shop = {
+        "occupancy": "accessory",
+        "size": "2 in",
+        "length": "at least 60 ft",
+        "pressure": "10 psi",
+        "held": "12 min",
+    }
     assert [verdict(book, "test-hold", **shop) for book in RULES] == ["met", "not recorded", "not met"]
 
 

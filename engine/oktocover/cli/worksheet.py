@@ -12,9 +12,7 @@ from oktocover.measures.view import SiteView
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
 from oktocover.reports._plain import clean
-from oktocover.reports.gas_rows import gas_rows
-from oktocover.reports.gas_sheet import gas_sheet
-from oktocover.reports.gas_test_sheet import gas_test_rows, gas_test_sheet
+from oktocover.reports.trade_sheets import trade_sheets
 from oktocover.reports.worksheet import head_of, of_finding
 
 assert trades
@@ -28,27 +26,27 @@ assert trades
 def command(site: str, what: str, today: str | None, rulesets: str | None) -> None:
     """Print the calculations for WHAT in SITE: an element's id, a room, or a rule. Without WHAT: what there is.
 
-    For a gas system, all of its pipe sizes on one sheet.
+    For a gas system all of its pipe sizes on one sheet, for a gas test the sheet that is signed at the gauge, for a room
+    with appliances the sheet of its combustion air.
     """
     path = site_path(site)
     day = read_day(today)
     read, adopted = read_with_place(path, day, rulesets)
     checked = check(read, adopted, day, ALL_VISITS)
     worked = [one for one in checked.findings if one.work and one.verdict != "does not apply"]
-    systems = read.site.gas_systems
-    sized = gas_rows(SiteView(read.site, read.known), adopted.rules) if systems and what in ("", *systems) else []
-    tests = read.site.gas_tests
-    tested = gas_test_rows(SiteView(read.site, read.known), adopted.rules, checked.findings) if what in ("", *tests) else []
+    sheets = list(trade_sheets(SiteView(read.site, read.known), adopted.rules, checked.findings))
     if not what:
-        lines = [clean(f"{sheet.system.id}: gas pipe sizing, every section on one sheet") for sheet in sized]
+        lines = [clean(f"{sheet.element}: {sheet.title}") for sheet in sheets]
         lines += [clean(f"{one.element}: {one.title} ({one.rule})") for one in worked]
         lines.append(f"{len(lines)} calculations; print one with: oktocover worksheet {site} ELEMENT-OR-RULE")
         tell("".join(f"{line}\n" for line in lines))
         return
     chosen = [one for one in worked if _fits(one, what)]
-    wanted = [sheet for sheet in sized if sheet.system.id == what]
+    wanted = [sheet for sheet in sheets if sheet.element == what]
     if not chosen and not wanted:
-        names = sorted({*systems, *(one.element for one in worked), *(one.rule for one in worked)})
+        names = sorted(
+            {*(sheet.element for sheet in sheets), *(one.element for one in worked), *(one.rule for one in worked)}
+        )
         near = nearest(what, names)
         raise InputProblems(
             [
@@ -61,7 +59,7 @@ def command(site: str, what: str, today: str | None, rulesets: str | None) -> No
             ]
         )
     head = head_of(checked, read.site.permit.number or "")
-    tell("\n".join([*(gas_sheet(sheet, head) for sheet in wanted), *(of_finding(one, head) for one in chosen)]))
+    tell("\n".join([*(sheet.printed(head) for sheet in wanted), *(of_finding(one, head) for one in chosen)]))
 
 
 def _fits(one: Finding, what: str) -> bool:

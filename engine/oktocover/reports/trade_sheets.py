@@ -1,0 +1,34 @@
+"""The sheets that put one system, test or room on one paper: what there is of them for a site, and how each is printed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import Any
+
+from oktocover.findings.finding import Finding
+from oktocover.measures.view import SiteView
+from oktocover.reports.gas_rows import gas_rows
+from oktocover.reports.gas_sheet import gas_sheet
+from oktocover.reports.gas_test_sheet import gas_test_rows, gas_test_sheet
+from oktocover.rules.ruleset import RuleSet
+
+
+@dataclass(frozen=True, slots=True)
+class TradeSheet:
+    """One sheet that can be printed: whose it is, what it is called, and the printing with a title block."""
+
+    element: str
+    title: str
+    printed: Callable[[Mapping[str, Any]], str]
+
+
+def trade_sheets(view: SiteView, rules: RuleSet, findings: Sequence[Finding]) -> Iterator[TradeSheet]:
+    """All sheets of a site under the rules in force, in the order of the trades."""
+    if view.of("gas_system"):
+        for sized in gas_rows(view, rules):
+            name = sized.system.id
+            yield TradeSheet(name, "gas pipe sizing, every section on one sheet", partial(gas_sheet, sized))
+    for tested in gas_test_rows(view, rules, findings):
+        yield TradeSheet(tested.test.id, "gas pressure test, to be signed", partial(gas_test_sheet, tested))
