@@ -4,12 +4,14 @@ from oktocover.measures import air_supply as air_supply
 from oktocover.measures import ampacity as ampacity
 from oktocover.measures import boring as boring
 from oktocover.measures import box_fill as box_fill
+from oktocover.measures import box_setting as box_setting
 from oktocover.measures import combustion_air as combustion_air
 from oktocover.measures import counters as counters
 from oktocover.measures import gas as gas
 from oktocover.measures import gas_network as gas_network
 from oktocover.measures import gas_sizing as gas_sizing
 from oktocover.measures import grounding as grounding
+from oktocover.measures import lighting as lighting
 from oktocover.measures import loads as loads
 from oktocover.measures import membrane_boxes as membrane_boxes
 from oktocover.measures import penetrations as penetrations

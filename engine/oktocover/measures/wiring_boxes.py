@@ -100,7 +100,7 @@ def _in_one_box(made: Wiring, cable: Subject) -> Missing | None:
     if not loose or first.id not in made.boxes or second.id not in made.boxes:
         return None
     other = made.view.elements[made.node((second if loose[0] is first else first).id)]
-    if not _may_share(made.view, loose[0], _places(made, other)):
+    if not may_share(made.view, loose[0], _places(made, other)):
         return None
     return loose[0].lacks("box")
 
@@ -119,7 +119,7 @@ def _cables_through(made: Wiring, hole: Subject) -> Fact:
     return Fact(Range(least, None, missing=lacks), (), named.known) if least else Fact(Unknown(lacks))
 
 
-def _place(view: SiteView, one: Subject) -> Place:
+def place_of(view: SiteView, one: Subject) -> Place:
     """Room, wall and distance along it of a device or box; blank where nobody has recorded it.
 
     A room without a wall is written for what is on no wall: the ceiling, the floor.
@@ -131,9 +131,9 @@ def _place(view: SiteView, one: Subject) -> Place:
     return ref.partition(".")[0], ref, at if isinstance(at, Number) else None
 
 
-def _may_share(view: SiteView, one: Subject, places: list[Place]) -> bool:
+def may_share(view: SiteView, one: Subject, places: list[Place]) -> bool:
     """Whether a device may be in a box of which some places are known."""
-    room, wall, at = _place(view, one)
+    room, wall, at = place_of(view, one)
     for other_room, other_wall, other_at in places:
         if room and other_room and room != other_room:
             return False
@@ -148,7 +148,7 @@ def _may_share(view: SiteView, one: Subject, places: list[Place]) -> bool:
 
 def _places(made: Wiring, box: Subject) -> list[Place]:
     """Where a box is: as it says itself, and as its devices say."""
-    return [_place(made.view, made.view.elements[name]) for name in (box.id, *made.in_box.get(box.id, ()))]
+    return [place_of(made.view, made.view.elements[name]) for name in (box.id, *made.in_box.get(box.id, ()))]
 
 
 def _devices(made: Wiring, box: Subject) -> Members:
@@ -167,7 +167,7 @@ def _devices(made: Wiring, box: Subject) -> Members:
     missing: list[Missing] = []
     for list_name in YOKED:
         for name, device in getattr(view.site, list_name).items():
-            if device.box is None and _may_share(view, view.elements[name], places):
+            if device.box is None and may_share(view, view.elements[name], places):
                 missing.append(view.elements[name].lacks("box"))
         closes = view.whole(list_name, *dict.fromkeys([*(room for room, _, _ in places if room), box.id]))
         missing += [closes] if closes else []
@@ -208,7 +208,7 @@ def _end(made: Wiring, cable: Subject, name: str, box: Subject, places: list[Pla
         return found == box.id
     if end.id not in made.boxes:
         return False  # a panel, or an appliance with its own wiring space
-    return end.lacks("box") if _may_share(made.view, end, places) else False
+    return end.lacks("box") if may_share(made.view, end, places) else False
 
 
 def _cables_whole(made: Wiring, box: Subject, places: list[Place]) -> Missing | None:

@@ -57,4 +57,8 @@ class Appliance(OnWall):
     connector_capacity: HeatRate | None = means("input that its connector is made for", by="plate")
     connectors: Count | None = means("how many connectors join it, one after another")
     union_within: Length | None = means("along rigid pipe from it to the union", by="tape")
+    service_outlet: Length | Literal["none"] | None = means(
+        "distance to a 125 V receptacle for tools, on the same level and not fed through its disconnect; none: none there",
+        by="tape",
+    )
     circuit: Annotated[str, RefTo(("circuit",))] | None = means("the circuit that feeds its controls, fan or burner")

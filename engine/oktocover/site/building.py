@@ -179,6 +179,10 @@ class Space(Element):
     heated: YesNo | None = means("heated or cooled")
     finished: YesNo | None = means("its walls and ceiling have a finish, or will have")
     centerline: Length | None = means("for a hall: length along its centerline without passing a doorway", by="tape")
+    risers: Count | None = means("of a stair: how many risers it has between two floors")
+    serviced: YesNo | None = means(
+        "for an attic, crawl space or basement: used for storage, or with equipment to be serviced"
+    )
     vehicle_bays: Count | None = means("for a garage: how many vehicles stand side by side or one behind the other")
     attached: YesNo | None = means("for a deck, porch, balcony or garage: fast to the house")
     from_inside: YesNo | None = means("for a deck, porch or balcony: a door from inside leads onto it")

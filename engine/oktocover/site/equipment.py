@@ -115,6 +115,21 @@ class Equipment(OnWall):
         "others that cannot run at the same time as this one, by an interlock"
     )
     listed: YesNo | None = means("a testing laboratory's mark is on it", by="plate")
+    weight: Annotated[Quantity, Amount("mass")] | None = means("its weight", by="plate")
+    hung_from: Literal["box", "framing"] | None = means("of a ceiling fan: what carries it")
+    to_tub: Length | Literal["none"] | None = means(
+        "level distance from its nearest part to the rim of a bathtub or the threshold of a shower, or none there",
+        by="tape",
+    )
+    above_tub: Length | None = means("its height above that rim or threshold", by="tape")
+    cord: Length | None = means("length of its cord", by="tape")
+    cord_runs: Literal["in sight", "through a wall", "above a ceiling", "under a floor", "through a doorway"] | None = (
+        means("where its cord runs; in sight: from the machine to its receptacle in one room")
+    )
+    service_outlet: Length | Literal["none"] | None = means(
+        "distance to a 125 V receptacle for tools, on the same level and not fed through its disconnect; none: none there",
+        by="tape",
+    )
     disconnect: Annotated[str, RefTo(("disconnect",))] | None = means("its disconnect, under disconnects")
     plug_is_disconnect: YesNo | None = means("its plug and receptacle can be reached, to take it off the supply")
     unit_switch: YesNo | None = means("it has a switch with a marked off position that opens all live conductors")

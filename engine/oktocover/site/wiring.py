@@ -172,6 +172,10 @@ class Box(OnWall):
     )
     holds: Mass | None = means("weight marked in it, for a luminaire or a fan", by="plate")
     fan_may_come: YesNo | None = means("a ceiling fan will hang there, or a spare switched conductor is there for one")
+    fan_fits: YesNo | None = means("a ceiling fan could turn under it: no wall, cabinet or door in its way")
+    on_framing: YesNo | None = means("behind or beside it is framing that a ceiling fan could be screwed to")
+    opening: Length | None = means("shortest side of its opening", by="tape")
+    openings_closed: YesNo | None = means("every unused opening is closed as strongly as the box itself")
     location: Location | None = means("the place it is in: dry, damp or wet")
     wet_location: YesNo | None = means("its marking says that it is for wet locations", by="plate")
     free_conductor: Length | None = means("shortest conductor, from where its sheath ends to its tip", by="tape")
@@ -205,8 +209,18 @@ class Switch(OnWall):
     circuit: Annotated[str, RefTo(("circuit",))] | None = means("the circuit that feeds it")
     box: Annotated[str, RefTo(("box",))] | None = means("the box it is in")
     neutral: YesNo | None = means("a neutral of the circuit reaches its box, or could be pulled to it")
+    without_neutral: (
+        Literal["raceway", "open behind", "another switch sees the room", "automatic", "receptacle", "none"] | None
+    ) = means(
+        "why its box may be without a neutral: one can be drawn in later, a second switch sees all of the room, it "
+        "controls a receptacle, the light acts by itself; or none of these"
+    )
     grounded: YesNo | None = means("it is joined to the equipment ground")
     location: Location | None = means("the place it is in: dry, damp or wet")
+    cover: Literal["plate", "flip", "in-use", "extra-duty in-use", "none"] | None = means(
+        "the cover it has or will have"
+    )
+    tub_space: YesNo | None = means("inside the space of a bathtub or shower, and not part of a listed assembly")
     stair: Literal["top", "bottom", "none"] | None = means("at which end of a stair it is, or none")
     exit: YesNo | None = means("at a door to outdoors")
 
@@ -221,7 +235,16 @@ class Light(OnWall):
     space: Annotated[str, RefTo(("space",))] | None = means("the room, where it is on no wall")
     what: (
         Literal[
-            "recessed", "surface", "pendant", "lampholder", "strip", "cabinet", "chandelier", "fan light", "outdoor"
+            "recessed",
+            "surface",
+            "pendant",
+            "lampholder",
+            "strip",
+            "cabinet",
+            "chandelier",
+            "track",
+            "fan light",
+            "outdoor",
         ]
         | None
     ) = means("what kind of luminaire it is")
@@ -242,8 +265,19 @@ class Light(OnWall):
     location: Location | None = means("the place it is in: dry, damp or wet")
     over_tub: YesNo | None = means("within the space over a bathtub or shower")
     above_tub: Length | None = means("its height above the rim or threshold of that tub or shower", by="tape")
+    to_tub: Length | Literal["none"] | None = means(
+        "level distance from its nearest part to the rim of a bathtub or the threshold of a shower, or none there",
+        by="tape",
+    )
     closet: YesNo | None = means("it is in a clothes closet")
     to_storage: Length | None = means("in a closet: least distance to the storage space", by="tape")
+    for_storage: YesNo | None = means("marked for use inside the storage space of a closet", by="plate")
+    control: Literal["wall switch", "sensor with switch", "unit switch", "automatic", "remote", "none"] | None = means(
+        "what turns it on, where no switch of the list says so; sensor with switch: at the usual place of a switch"
+    )
+    cable_end: Literal["box", "wiring space of the luminaire", "hanging"] | None = means(
+        "how its cable ends while the luminaire is not hung yet; a box it names says it"
+    )
     fixed_to: Literal["box", "bar hanger", "framing", "its own wiring box", "grid"] | None = means("what carries it")
     weight: Mass | None = means("its weight", by="plate")
     wires_through: YesNo | None = means("conductors of other outlets or circuits go through its wiring space")

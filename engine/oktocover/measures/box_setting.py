@@ -1,0 +1,88 @@
+"""Boxes as they are set: the room they are in, what is set on them, and whether they are outdoors."""
+
+from __future__ import annotations
+
+from oktocover.findings.finding import Missing
+from oktocover.measures.lighting import overhead
+from oktocover.measures.outlets import SPACE
+from oktocover.measures.protection import OUTDOOR_ROOMS, any_of
+from oktocover.measures.registry import FactType, from_view, kind
+from oktocover.measures.subject import Subject
+from oktocover.measures.values import Fact, unknown
+from oktocover.measures.view import SiteView
+from oktocover.measures.wiring_boxes import may_share, place_of
+from oktocover.measures.wiring_graph import wiring_of
+
+SET_ON_BOXES = {"receptacle": "receptacles", "switch": "switches", "light": "lights", "equipment": "equipment"}
+"""Kinds that close a box by what is set on it, and their lists."""
+
+kind("box").facts.update(
+    {
+        "room": SPACE,
+        "overhead": FactType(
+            "yes or no", means="it is on no wall of its room: in the ceiling, or the floor", computed=True
+        ),
+        "junction": FactType(
+            "yes or no", means="nothing is set on it: no device, light or machine names it", computed=True
+        ),
+        "outdoors": FactType(
+            "yes or no", means="it is outdoors, on a porch, deck or balcony, or in the open", computed=True
+        ),
+    }
+)
+
+
+@from_view
+def set_boxes(view: SiteView) -> None:
+    """Give boxes their room, what is set on them, and whether they are outdoors."""
+    named: dict[str, list[Subject]] = {}
+    loose: list[Subject] = []
+    for kind_name in SET_ON_BOXES:
+        for one in view.of(kind_name):
+            box = wiring_of(view).boxes.get(one.id)
+            if box is None:
+                loose.append(one)
+            else:
+                named.setdefault(box, []).append(one)
+    for box in view.of("box"):
+        there = named.get(box.id, [])
+        room = _room(view, [box, *there])
+        box.own["room"] = room if room is not None else unknown(box.lacks("space"))
+        box.own["overhead"] = _overhead([box, *there])
+        box.own["junction"] = _junction(view, box, there, loose)
+        box.own["outdoors"] = _outdoors([box, *there])
+
+
+def _room(view: SiteView, told: list[Subject]) -> Subject | None:
+    """The room of a box, as it says itself or as what is in it says."""
+    names = [place_of(view, one)[0] for one in told]
+    return next((view.elements[name] for name in names if name in view.elements), None)
+
+
+def _overhead(told: list[Subject]) -> Fact:
+    """Whether a box is on no wall: by itself, else by what is set on it."""
+    found = [overhead(one) for one in told]
+    return next((fact for fact in found if isinstance(fact.value, bool)), found[0])
+
+
+def _junction(view: SiteView, box: Subject, there: list[Subject], loose: list[Subject]) -> Fact:
+    """Whether nothing is set on a box; not told while something without a box may be the one."""
+    if there:
+        return Fact(False, (), max(one.fact("box").known for one in there))
+    missing: list[Missing] = []
+    places = [place_of(view, box)]
+    missing += [one.lacks("box") for one in loose if may_share(view, one, places)]
+    for list_name in SET_ON_BOXES.values():
+        closes = view.whole(list_name, *filter(None, (places[0][0],)))
+        missing += [closes] if closes else []
+    return Fact(unknown(*missing)) if missing else Fact(True)
+
+
+def _outdoors(told: list[Subject]) -> Fact:
+    """Whether a box is outdoors: what is set on it is, or its room is a porch, deck or balcony, or the open."""
+    found = [one.fact("outdoors") for one in told[1:]]
+    use = told[0].fact("room.use")
+    found += [Fact(use.value in OUTDOOR_ROOMS, (), use.known)] if isinstance(use.value, str) else []
+    if not found:
+        return Fact(unknown(told[0].lacks("space")))
+    return any_of(found)
