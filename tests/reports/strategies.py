@@ -7,7 +7,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from oktocover.findings.checked import Blank, Checked, InForce, Visit
+from oktocover.findings.checked import Blank, Checked, InForce, SetAside, Visit
 from oktocover.findings.finding import Comparison, Finding, FindingPlace, Missing, Step
 
 from .samples import EMPTY, ROUGH
@@ -35,7 +35,7 @@ FINDINGS = st.builds(
     comparisons=st.lists(
         st.builds(Comparison, TEXT, TEXT, TEXT, TEXT, st.none() | st.booleans()), max_size=2).map(tuple),
     work=st.lists(st.builds(Step, TEXT, TEXT, TEXT, TEXT), max_size=3).map(tuple), exception=TEXT,
-    settled=st.booleans(), closer_than_tape=st.booleans(), alternate=TEXT, note=TEXT,
+    settled=st.booleans(), closer_than_tape=st.booleans(), alternate=TEXT, set_aside=TEXT, note=TEXT,
     where=st.tuples(TEXT, TEXT, st.floats()),
 )
 
@@ -47,6 +47,9 @@ def _with(findings: list[Finding], parts: dict[str, Any]) -> Checked:
 
 
 _COUNT = st.integers(0, 10**7)
+ASIDE = st.builds(
+    SetAside, st.just("0123456789abcdef"), NAME, NAME, TEXT, TEXT, TEXT, TEXT, TEXT,
+    st.sampled_from(["set aside", "lapsed", "idle"]), TEXT, st.none() | st.builds(FindingPlace, TEXT, st.just(3), st.just(1)))
 CHECKS = st.builds(_with, st.lists(FINDINGS, max_size=4), st.fixed_dictionaries({
     "site": TEXT, "file": TEXT, "today": TEXT, "jurisdiction": TEXT, "checked_by": TEXT,
     "in_force": st.lists(st.builds(InForce, TEXT, TEXT), max_size=3).map(tuple),
@@ -56,5 +59,5 @@ CHECKS = st.builds(_with, st.lists(FINDINGS, max_size=4), st.fixed_dictionaries(
                   st.sampled_from(["signed", "ready to call", "corrections", "not recorded", "not asked"]),
                   _COUNT, _COUNT, _COUNT, _COUNT, _COUNT), max_size=3).map(tuple),
     "rests_on": TEXTS, "not_described": TEXTS, "not_checked_here": TEXTS, "struck_here": TEXTS, "warnings": TEXTS,
-    "eye_only": _COUNT,
+    "eye_only": _COUNT, "set_aside": st.lists(ASIDE, max_size=2).map(tuple),
 }))

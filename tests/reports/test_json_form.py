@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
-from oktocover.findings.checked import Blank, Checked, Visit
+from oktocover.findings.checked import Blank, Checked, SetAside, Visit
 from oktocover.findings.finding import Comparison, Finding, FindingPlace, Missing, Step
 from oktocover.reports.json_form import as_object, dumps
 
@@ -56,7 +56,7 @@ def _objects(node: Any) -> list[dict[str, Any]]:
 
 def test_every_object_of_the_schema_is_closed_complete_and_described() -> None:
     objects = _objects(SCHEMA)
-    assert len(objects) == 15
+    assert len(objects) == 16
     for one in objects:
         assert one["additionalProperties"] is False
         assert set(one["required"]) == set(one["properties"])
@@ -72,6 +72,7 @@ def test_every_object_of_the_schema_is_closed_complete_and_described() -> None:
     ("place", FindingPlace, set(), {}),
     ("blank", Blank, set(), {}),
     ("visit", Visit, set(), {"name": "visit"}),
+    ("set_aside", SetAside, set(), {}),
 ])
 def test_schema_and_dataclass_have_the_same_keys(
     definition: str, kind: type[Any], added: set[str], renamed: dict[str, str]
@@ -89,6 +90,7 @@ def test_schema_and_check_have_the_same_keys() -> None:
 
 @pytest.mark.parametrize(("definition", "key", "kind"), [
     ("finding", "verdict", Finding), ("finding", "severity", Finding), ("visit", "state", Visit),
+    ("set_aside", "state", SetAside),
 ])
 def test_schema_and_dataclass_have_the_same_words(definition: str, key: str, kind: type[Any]) -> None:
     words = get_args(get_type_hints(kind)[key])

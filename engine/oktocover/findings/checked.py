@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
-from oktocover.findings.finding import Finding, Missing, Verdict
+from oktocover.findings.finding import Finding, FindingPlace, Missing, Verdict
 
 READY, CORRECTIONS, UNREADABLE, NOT_RECORDED = 0, 1, 2, 3
 """Exit codes of `check`."""
@@ -95,6 +95,31 @@ class Visit:
     """The described systems it is held for; empty: for every building."""
     sees: tuple[str, ...] = ()
     """Visits of the books that it takes in."""
+    set_aside: int = 0
+    """Findings of it that are set aside for now."""
+
+
+@dataclass(frozen=True, slots=True)
+class SetAside:
+    """One finding that somebody set aside until a visit, and how that stands now."""
+
+    identity: str
+    rule: str
+    element: str
+    what: str
+    """What the finding is about, in a few words."""
+    who: str
+    why: str
+    until: str
+    """The visit at which it lapses."""
+    day: str
+    """When it was set aside, as ISO 8601; empty: not written."""
+    state: Literal["set aside", "lapsed", "idle"]
+    """`idle`: there is no such finding any more that would hold anything up."""
+    note: str = ""
+    """Why it has lapsed or is idle."""
+    place: FindingPlace | None = None
+    """Where it stands in the file of what is set aside."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +158,10 @@ class Checked:
     struck_here: tuple[str, ...] = ()
     """Sections the place struck, of which no rule here carried anything."""
     warnings: tuple[str, ...] = ()
+    set_aside: tuple[SetAside, ...] = ()
+    """What somebody set aside, every entry of it, whichever visit it is about."""
+    rules: dict[str, str] = field(default_factory=dict)
+    """What each rule in force says, as a short hash; empty where nobody asked for it."""
 
     def of_visit(self, name: str | None = None) -> tuple[Finding, ...]:
         """Findings of one visit (this check's own when left out)."""

@@ -91,6 +91,8 @@ class Finding:
     closer_than_tape: bool = False
     alternate: str = ""
     """The written approval that answers it, if any."""
+    set_aside: str = ""
+    """Until which visit somebody set it aside, who and why; empty: nobody did, or it has lapsed."""
     note: str = ""
     where: tuple[str, str, float] = ("", "", 0.0)
     """Room, wall and distance along it, for the walking order."""
@@ -103,6 +105,6 @@ class Finding:
     @property
     def open(self) -> bool:
         """Whether this finding holds up its visit."""
-        if self.alternate or self.severity == "advisory":
+        if self.alternate or self.set_aside or self.severity == "advisory":
             return False
         return self.verdict == "not met" or (self.verdict == "not recorded" and not self.settled)

@@ -44,6 +44,8 @@ def as_object(checked: Checked, every: bool = False, all_visits: bool = False) -
         "not_checked_here": _texts(checked.not_checked_here),
         "struck_here": _texts(checked.struck_here),
         "warnings": _texts(checked.warnings),
+        "set_aside": plain(checked.set_aside),
+        "rules": [f"{clean(name)} {says}" for name, says in checked.rules.items()],
     }
 
 
