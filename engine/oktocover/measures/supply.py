@@ -33,6 +33,8 @@ kind("feeder").facts.update(
     {
         "end_entry": FactType("word", words=ENTRY, means="where the disconnect it ends at stands", computed=True),
         "end_motions": FactType("quantity", "number", means="hand motions that take the building off", computed=True),
+        "end_lugs": FactType("yes or no", means="it ends at the lugs of a panel that has no main", computed=True),
+        "end_busbars": FactType("quantity", "current", means="rating of the busbars it ends at", computed=True),
         "end_surge": FactType("yes or no", means="a surge protector where it ends", computed=True),
     }
 )
@@ -100,10 +102,11 @@ def _end(feeder: Subject, end: Subject) -> None:
     is_panel = end.kind == "panel"
     feeder.own["end_entry"] = end.fact("entry" if is_panel else "building_entry")
     if not is_panel:
-        feeder.own["end_motions"] = 1
+        feeder.own["end_motions"], feeder.own["end_lugs"] = 1, False
         return
-    feeder.own["end_surge"] = end.fact("surge_protector")
+    feeder.own["end_surge"], feeder.own["end_busbars"] = end.fact("surge_protector"), end.fact("rating")
     main = end.fact("main")
+    feeder.own["end_lugs"] = main if isinstance(main.value, Unknown) else Fact(main.value == "none", (), main.known)
     if main.value == "none":
         feeder.own["end_motions"] = end.fact("hand_motions")
     else:

@@ -26,3 +26,4 @@ from oktocover.measures import wall_spaces as wall_spaces
 from oktocover.measures import wiring as wiring
 from oktocover.measures import working_space as working_space
 from oktocover.measures import supply as supply
+from oktocover.measures import panels as panels

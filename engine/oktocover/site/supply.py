@@ -107,6 +107,7 @@ class Feeder(Element):
         "of another building: what else feeds it"
     )
     load: Current | None = means("the load on it by a calculation on paper", by="paper")
+    route: Literal["overhead", "underground", "in the building"] | None = means("how it goes")
     clearance: Length | None = means("overhead: from the lowest conductor straight down to what is under it", by="tape")
     over: Over | None = means("overhead: what lies under the conductors, the most demanding of it")
     bonding_terminals: Count | None = means(
@@ -137,9 +138,6 @@ class Tap(Element):
     of: Annotated[str, RefTo(("circuit", "feeder"))] | None = means("the circuit or feeder it is tapped from")
     what: CableText | None = means("its designation as printed on it")
     length: Length | None = means("its length", by="tape")
-    worked_out_by: Literal["nobody", "electrician", "engineer", "office"] | None = means(
-        "who has worked it out by the section on taps", by="paper"
-    )
 
 
 class Electrode(Element):
