@@ -9,7 +9,16 @@ import click
 
 from oktocover.check import ALL_VISITS, check
 from oktocover.cli.answers import refuse_unknown_visits
-from oktocover.cli.common import Progress, read_day, read_with_place, rulesets_option, site_path, tell, today_option
+from oktocover.cli.common import (
+    Progress,
+    answers_option,
+    read_day,
+    read_with_place,
+    rulesets_option,
+    site_path,
+    tell,
+    today_option,
+)
 from oktocover.measures import trades
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
@@ -32,9 +41,12 @@ assert trades
     "--all", "every", is_flag=True, help="Everything that holds each visit back, with the line that closes it."
 )
 @click.option("--without-people", "nobody", is_flag=True, help="Leave out initials, names and numbers of licences.")
+@answers_option
 @today_option
 @rulesets_option
-def command(site: str, form: str, every: bool, nobody: bool, today: str | None, rulesets: str | None) -> None:
+def command(
+    site: str, form: str, every: bool, nobody: bool, answers: tuple[str, ...], today: str | None, rulesets: str | None
+) -> None:
     """Print the inspection card of SITE (site.yaml if left out): which visits, in which order, how each stands.
 
     The first line is the next thing to do. Exit code 0: it is a call (or all are signed). 1: something to put right
@@ -42,7 +54,7 @@ def command(site: str, form: str, every: bool, nobody: bool, today: str | None, 
     """
     path = site_path(site)
     day = read_day(today)
-    read, adopted = read_with_place(path, day, rulesets)
+    read, adopted = read_with_place(path, day, rulesets, answers)
     refuse_unknown_visits(read, adopted)
     _refuse_unknown_names(read, adopted)
     checked = check(read, adopted, day, ALL_VISITS, Progress("checking"), figures=False)

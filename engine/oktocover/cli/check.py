@@ -10,7 +10,16 @@ import click
 
 from oktocover.check import check
 from oktocover.cli.answers import idle_answers, refuse_unknown_visits
-from oktocover.cli.common import Progress, read_day, read_with_place, rulesets_option, site_path, tell, today_option
+from oktocover.cli.common import (
+    Progress,
+    answers_option,
+    read_day,
+    read_with_place,
+    rulesets_option,
+    site_path,
+    tell,
+    today_option,
+)
 from oktocover.findings.checked import Checked
 from oktocover.measures import trades
 
@@ -32,9 +41,18 @@ assert trades
 @click.option(
     "--all", "every", is_flag=True, help="Also what is met and what does not apply, and every finding in full."
 )
+@answers_option
 @today_option
 @rulesets_option
-def command(site: str, visit: str | None, form: str, every: bool, today: str | None, rulesets: str | None) -> None:
+def command(
+    site: str,
+    visit: str | None,
+    form: str,
+    every: bool,
+    answers: tuple[str, ...],
+    today: str | None,
+    rulesets: str | None,
+) -> None:
     """Check SITE (a file, a folder, or the name of an example; site.yaml if left out) against the rules of its place.
 
     Exit code 0: ready to call, on what is written. 1: corrections. 2: something could not be read.
@@ -43,7 +61,7 @@ def command(site: str, visit: str | None, form: str, every: bool, today: str | N
     """
     path = site_path(site)
     day = read_day(today)
-    read, adopted = read_with_place(path, day, rulesets)
+    read, adopted = read_with_place(path, day, rulesets, answers)
     refuse_unknown_visits(read, adopted)
     checked = check(read, adopted, day, visit, Progress("checking"), figures=every)
     checked = replace(checked, warnings=(*checked.warnings, *idle_answers(read, adopted, checked)))

@@ -7,7 +7,7 @@ import datetime
 import os
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import cache, partial
 from pathlib import Path
@@ -17,6 +17,7 @@ import click
 
 from oktocover.data import data_dir
 from oktocover.quantities import read_date
+from oktocover.reading.nodes import read_yaml_file
 from oktocover.reading.problems import InputProblems, Problem
 from oktocover.reading.site_file import SiteFile, make_site, named_place, site_documents
 from oktocover.rules.declared_places import declared_for, who_declares
@@ -65,20 +66,23 @@ def library(folder: str | None) -> Library:
     return Library(Path(folder) if folder else None)
 
 
-def read_with_place(path: Path, day: datetime.date, rulesets: str | None) -> tuple[SiteFile, Adopted]:
-    """A site read with the facts its place declares, and the rules in force for it.
+def read_with_place(
+    path: Path, day: datetime.date, rulesets: str | None, answers: Sequence[str] = ()
+) -> tuple[SiteFile, Adopted]:
+    """A site read with the facts its place declares and the answers of some files, and the rules in force for it.
 
     Until the command ends, whatever it prints knows those facts too.
     """
-    read = read_declared(path, day, rulesets)
+    read = read_declared(path, day, rulesets, answers)
     return read, adopted_for(read, path, rulesets)
 
 
-def read_declared(path: Path, day: datetime.date, rulesets: str | None) -> SiteFile:
+def read_declared(path: Path, day: datetime.date, rulesets: str | None, answers: Sequence[str] = ()) -> SiteFile:
     """A site read with the facts its place declares."""
     shelf, documents = library(rulesets), site_documents(path)
     jurisdiction, standards, named = named_place(documents)
     beside = path if path.is_dir() else path.parent
+    given = [read_yaml_file(Path(name), name) for name in answers]
     unknown: list[Problem] = []
     try:
         declared = declared_for(shelf, jurisdiction, standards, beside)
@@ -91,7 +95,7 @@ def read_declared(path: Path, day: datetime.date, rulesets: str | None) -> SiteF
         context.with_resource(speaking(declared))
     elsewhere = cache(partial(who_declares, shelf))
     try:
-        return make_site(documents, str(path), day, declared, elsewhere)
+        return make_site(documents, str(path), day, declared, elsewhere, given)
     except InputProblems as error:
         # a fact that this place would know looks wrong while the place itself cannot be read
         raise InputProblems([*unknown, *error.problems]) from None
@@ -131,6 +135,17 @@ def rulesets_option(function: Any) -> Any:
         metavar="FOLDER",
         default=None,
         help="A folder of rules to use instead of the shipped ones.",
+    )(function)
+
+
+def answers_option(function: Any) -> Any:
+    """`--with FILE`, several times."""
+    return click.option(
+        "--with",
+        "answers",
+        metavar="FILE",
+        multiple=True,
+        help="A file of answers from the field, laid into the site for this run; may be given several times.",
     )(function)
 
 

@@ -18,7 +18,7 @@ os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 from oktocover import __version__
 from oktocover.reading.problems import OktocoverError
 
-COMMANDS = ("check", "card", "show", "worksheet", "rules", "prove", "start")
+COMMANDS = ("check", "card", "fieldsheet", "show", "worksheet", "rules", "prove", "start")
 UNREADABLE = 2
 MOST_COLUMNS = 1000
 """Longer lines of an error are cut."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path as FilePath
 from typing import Any
@@ -16,6 +16,7 @@ from oktocover.reading.nearest import nearest
 from oktocover.reading.nodes import Document, read_yaml, read_yaml_file
 from oktocover.reading.problems import InputProblems, Place, Problem
 from oktocover.reading.short import expand
+from oktocover.reading.short.work import Work
 from oktocover.site.base import HOW_KNOWN, SiteProblem
 from oktocover.site.checks import site_problems
 from oktocover.site.declared import Declared, in_force, speaking
@@ -45,6 +46,8 @@ class SiteFile:
     """What statements and assumptions were taken to say, as a report lists it."""
     elsewhere: Elsewhere | None = None
     """(list or root, fact) of a key that cannot stand here -> who declares it, or nothing."""
+    instead: dict[Path, str] = field(default_factory=dict)
+    """What somebody in the field said where there could be no answer, by the path of the fact."""
     _sources: dict[Path, Document] = field(default_factory=dict)
     _whole: Document | None = None
 
@@ -150,18 +153,32 @@ def make_site(
     today: datetime.date | None = None,
     declared: Declared | None = None,
     elsewhere: Elsewhere | None = None,
+    answers: Sequence[Document] = (),
 ) -> SiteFile:
-    """Check documents as one site. `elsewhere` says which place declares a fact or list that does not stand here."""
+    """Check documents as one site, with the files of answers laid in.
+
+    `elsewhere` says which place declares a fact or list that does not stand here.
+    """
     with speaking(in_force() if declared is None else declared):
-        return _made(documents, shown, today, elsewhere)
+        return _made(documents, shown, today, elsewhere, answers)
 
 
-def _made(documents: list[Document], shown: str, today: datetime.date | None, elsewhere: Elsewhere | None) -> SiteFile:
+def _made(
+    documents: list[Document],
+    shown: str,
+    today: datetime.date | None,
+    elsewhere: Elsewhere | None,
+    answers: Sequence[Document],
+) -> SiteFile:
     problems: list[Problem] = []
     read = SiteFile(site_model()(), shown, elsewhere=elsewhere, _whole=documents[0])
     data = _merge(documents, read, problems)
     merged_with = len(problems)
     data = expand(data, read, problems, today)
+    if answers:
+        from oktocover.reading.answers import lay_in
+
+        lay_in(answers, Work(data, read, problems, today or datetime.date.today()))
     written_out = all(one.warning for one in problems[merged_with:])
     read.expanded = data
     data = {key: _plain(value, (key,), read, problems) for key, value in data.items() if value is not None}

@@ -1,0 +1,140 @@
+"""The field sheet on paper: at most 78 columns; what the sections ask stands at the end, to be read afterwards."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from oktocover.reports._plain import clean, counted, day, listed, wrap
+from oktocover.reports._words import CLOSING
+from oktocover.reports.fieldsheet_parts import Question, Room, Sheet, Stop, VisitPart
+from oktocover.reports.fieldsheet_words import SAY
+
+WIDTH: Final = 78
+FEW_WORDS: Final = 9
+"""Words that are printed to tick; more of them are written out."""
+
+
+def fieldsheet_text(sheet: Sheet) -> str:
+    """The sheet as plain text."""
+    lines = _head(sheet)
+    number = 0
+    for visit in sheet.visits:
+        lines += _visit(visit, number)
+        number += len(visit.questions)
+    if not number:
+        lines += ["", "Nothing is left to measure or to look at, on what is written here."]
+    lines += ["", *wrap(CLOSING, WIDTH)]
+    return "\n".join(lines) + "\n"
+
+
+def _head(sheet: Sheet) -> list[str]:
+    lines = wrap(f"FIELD SHEET: {clean(sheet.site, 120)}, {day(sheet.today)}", WIDTH, "", "   ")
+    lines += wrap(f"Rules: {listed(clean(one, 80) for one in sheet.in_force)}", WIDTH, "", "   ")
+    lines += wrap(f"Town changes: {clean(sheet.checked_by, 160)}", WIDTH, "", "   ")
+    if not sheet.questions:
+        return lines
+    letters = ", ".join(f"{letter} {word}" for word, letter in SAY.items())
+    lines += ["", "Readings by (initials) ________   on (day) ______________", ""]
+    lines += wrap(
+        "Write what the tape or the label says before you read what the section asks; that stands at the end. "
+        f"No answer? Put a letter and why: {letters}.",
+        WIDTH,
+    )
+    return lines
+
+
+def _visit(visit: VisitPart, number: int) -> list[str]:
+    total = len(visit.questions)
+    lines = ["", f"{clean(visit.name, 80).upper()}: {counted(total, 'blank')}"]
+    for text in visit.cautions:
+        lines += wrap(text, WIDTH, " ! ", "   ")
+    first = number
+    for room in visit.rooms:
+        lines += _room(room, number)
+        number += sum(len(stop.questions) for stop in room.stops)
+    if total:
+        lines += ["", *_asked(visit, first)]
+    return lines
+
+
+def _room(room: Room, number: int) -> list[str]:
+    lines = ["", clean(room.name, 80).upper() or "THE BUILDING AS A WHOLE"]
+    for stop in room.stops:
+        lines += _stop(stop, number)
+        number += len(stop.questions)
+    return lines
+
+
+def _stop(stop: Stop, number: int) -> list[str]:
+    where = f" - {clean(stop.where, 120)}" if stop.where else ""
+    lines = wrap(f"{clean(stop.name, 300)}{where}", WIDTH, " ", "   ")
+    for text in stop.before:
+        lines += wrap(clean(text, 300), WIDTH, "   ! ", "     ")
+    for question in stop.questions:
+        number += 1
+        lines += _question(question, number)
+    return lines
+
+
+def _question(question: Question, number: int) -> list[str]:
+    with_what = ", ".join(part for part in (question.tool, question.precision) if part)
+    again = "Measure again: " if question.again else ""
+    text = question.go or question.ask
+    ends = "" if text.endswith("?") else "?" if question.form in ("yes or no", "whole") or question.go else ":"
+    lines = wrap(f"{number:>3}. {again}{clean(text, 300)}{ends} ({with_what})", WIDTH, "  ", "       ")
+    if question.written:
+        lines += wrap(f"written so far: {clean(question.written, 120)}", WIDTH, "       ")
+    if question.earlier:
+        lines += wrap(f"last time: {clean(question.earlier, 200)}", WIDTH, "       ")
+    for text in _blanks(question):
+        lines += wrap(text, WIDTH, "       ", "         ")
+    return lines
+
+
+def _blanks(question: Question) -> Iterator[str]:
+    label = clean(question.fact, 60)
+    if question.form == "whole":
+        yield f"[ ] yes, that is all of them   how many: ____ (written: {question.count})   [ ] no, missing: ______________"
+    elif question.go or (question.many and question.form == "yes or no"):
+        yield "[ ] yes, all of them   [ ] all but: ______________________   [ ] no"
+    elif question.form == "yes or no":
+        yield "[ ] yes   [ ] no"
+    elif 1 < len(question.words) <= FEW_WORDS and question.form == "word":
+        yield "   ".join(f"[ ] {word}" for word in question.words)
+        if question.many:
+            yield "all but: ______________________"
+    elif question.many:
+        yield f"{label}, the same for all: ________________   all but: ______________________"
+    else:
+        unit = {"length": " ____ ft ____ in ____ /16"}.get(question.form, " " + "_" * 30)
+        yield f"{label}:{unit}"
+
+
+def _asked(visit: VisitPart, number: int) -> list[str]:
+    lines = ["WHAT THE SECTIONS ASK (read it when the readings are written)"]
+    told: dict[tuple[str, str], list[int]] = {}
+    for one in visit.questions:
+        number += 1
+        for reason in one.why:
+            needed = f": {clean(reason.needed, 120)}" if reason.needed else ""
+            told.setdefault((f"{clean(reason.title, 120)}{needed}", clean(reason.citation, 120)), []).append(number)
+    for (text, citation), numbers in told.items():
+        lines += wrap(
+            f"{_numbers(numbers)}  {text} ({citation})" if citation else f"{_numbers(numbers)}  {text}",
+            WIDTH,
+            " ",
+            "      ",
+        )
+    return lines
+
+
+def _numbers(numbers: list[int]) -> str:
+    """1, 3-6: runs drawn together."""
+    runs: list[list[int]] = []
+    for one in numbers:
+        if runs and one == runs[-1][1] + 1:
+            runs[-1][1] = one
+        else:
+            runs.append([one, one])
+    return ", ".join(str(first) if first == last else f"{first}-{last}" for first, last in runs) + "."
