@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import random
 from collections.abc import Iterator
 from fractions import Fraction
@@ -16,6 +17,7 @@ from oktocover.measures.subject import Subject
 from oktocover.measures.values import NOWHERE, Range, Unknown
 from oktocover.measures.view import SiteView
 from oktocover.quantities import read
+from oktocover.reading.problems import InputProblems
 from oktocover.reading.site_file import read_site_text
 from oktocover.rules.evaluate import judge
 from oktocover.rules.library import Library
@@ -429,3 +431,16 @@ def _forget(data: dict[str, Any], list_name: str, name: str) -> None:
             for fact, value in list(facts.items()) if isinstance(facts, dict) else ():
                 if value == name:
                     del facts[fact]
+
+
+@pytest.mark.parametrize(
+    ("room", "expected"),
+    [
+        ("infiltration: 0.35 ACH", "an air change is worked out for it, and a blower-door test is written"),
+        ("infiltration known: no", "its air change is said to be unknown, and a blower-door test is written"),
+    ],
+)
+def test_a_blower_door_test_and_another_word_on_the_air_change_cannot_both_stand(room: str, expected: str) -> None:
+    text = f"building: {{blower door: 3 ACH50}}\nspaces: {{mech: {{size: 8 ft x 8 ft, ceiling: 8 ft, {room}}}}}\n"
+    with pytest.raises(InputProblems, match=expected):
+        read_site_text(text, "site.yaml", datetime.date(2026, 5, 4))

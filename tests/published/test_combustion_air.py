@@ -8,6 +8,7 @@ import pytest
 
 import oktocover.measures.trades as trades
 from oktocover.measures.view import SiteView
+from oktocover.reading.problems import InputProblems
 from oktocover.reading.site_file import read_site_text
 from oktocover.rules.evaluate import judge
 from oktocover.rules.library import Library
@@ -157,3 +158,56 @@ def test_sealed_appliances_need_no_room() -> None:
         'appliances: {A: {space: mech, fuel: natural gas, draft: direct vent, input: "100,000 Btu/h"}}\n'
     )
     assert SiteView(read_site_text(text, "site.yaml", datetime.date(2026, 5, 4)).site).of("combustion_space") == ()
+
+
+def by_blower_door(size: str, ceiling: str, door: str, draft: str, input_size: int) -> str:
+    """The verdict on a room of a building with a blower-door test, nothing said of its natural air change."""
+    text = (
+        f"building: {{blower door: {door}}}\ndescribed: {{fuel burning appliances: yes}}\nmeasured to: finished face\n"
+        f"spaces: {{mech: {{size: {size}, ceiling: {ceiling}}}}}\n"
+        f'appliances: {{A: {{space: mech, fuel: natural gas, draft: {draft}, room air: yes, input: "{input_size} Btu/h"}}}}\n'
+        f"vent connectors: {{C: {{appliance: A, size: 4 in}}}}\nlooked:\n{ALL}"
+    )
+    view = SiteView(read_site_text(text, "site.yaml", datetime.date(2026, 5, 4)).site)
+    rule = RULES.rule("ifgc.combustion-air")
+    assert rule is not None
+    records = {(name, ""): (False, 4) for name in CLEARANCES}
+    (found,) = judge(rule, Env(view.of("combustion_space")[0], view.roots, records))
+    return found.verdict
+
+
+# Source: IFGC 304.5.1 (the standard method only where no rate under 0.40 is known) and 304.5.2 (21 ft3 / ACH for each
+# 1,000 Btu/h). A natural rate of a twentieth of the figure at 50 Pa is common practice. 40,000 Btu/h need 2,000 ft3 by the
+# standard method; at 3 ACH50 (0.15 ACH) they need 21 / 0.15 x 40 = 5,600 ft3.
+@pytest.mark.parametrize(
+    ("size", "door", "found"),
+    [
+        ("25 ft x 10 ft", "8 ACH50", "met"),  # 2,000 ft3, as in a building that nobody has tested
+        ("25 ft x 10 ft", "7.9 ACH50", "not met"),
+        ("25 ft x 10 ft", "3 ACH50", "not met"),
+        ("70 ft x 10 ft", "3 ACH50", "met"),  # 5,600 ft3
+        ("69 ft 11 in x 10 ft", "3 ACH50", "not met"),
+    ],
+)
+def test_a_building_tested_tight_loses_the_volume_rule(size: str, door: str, found: str) -> None:
+    assert by_blower_door(size, "8 ft", door, "natural draft", 40_000) == found
+    assert verdict("25 ft x 10 ft", "8 ft", "", [("natural draft", 40_000)]) == "met"
+
+
+# Source: IFGC 304.1 and makers' sheets: a two-pipe furnace whose intake pipe was left off takes its air from the room.
+def test_a_two_pipe_furnace_run_with_one_pipe_needs_room_air() -> None:
+    """80,000 Btu/h need 4,000 ft3 by the standard method; with its intake piped outdoors it needs none."""
+    for size, found in (("20 ft x 25 ft", "met"), ("20 ft x 24 ft", "not met")):
+        assert verdict(size, "8 ft", "", [("mechanical draft", 80_000)]) == found
+    text = (
+        "described: {fuel burning appliances: yes}\nspaces: {mech: {size: 20 ft x 24 ft, ceiling: 8 ft}}\n"
+        'appliances: {A: {space: mech, fuel: natural gas, draft: DRAFT, room air: AIR, input: "80,000 Btu/h"}}\n'
+    )
+
+    def read(draft: str, air: str) -> SiteView:
+        written = text.replace("DRAFT", draft).replace("AIR", air)
+        return SiteView(read_site_text(written, "site.yaml", datetime.date(2026, 5, 4)).site)
+
+    assert read("mechanical draft", "no").of("combustion_space") == ()
+    with pytest.raises(InputProblems, match="with its intake pipe left off it is not direct vent"):
+        read("direct vent", "yes")

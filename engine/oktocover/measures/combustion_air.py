@@ -94,6 +94,8 @@ class Load:
     natural: Sum = field(default_factory=Sum)
     fan: Sum = field(default_factory=Sum)
     all: Sum = field(default_factory=Sum)
+    lacks: tuple[Missing, ...] = ()
+    """What would have to be written before these are all of them."""
 
     def add(self, appliance: Subject) -> None:
         """Count one appliance by its draft; what is not recorded may or may not count."""
@@ -118,6 +120,7 @@ class Load:
 
     def close(self, why: tuple[Missing, ...]) -> None:
         """Note what would have to be written before these are all of them."""
+        self.lacks = why
         if why:
             for total in (self.natural, self.fan, self.all):
                 total.more(why)
@@ -259,6 +262,11 @@ def _gaps(opening: Subject) -> dict[str, Fact]:
         "fans": FactType("many", kind="air_path", means="fans that bring outdoor air into it", computed=True),
         "joins": FactType("many", kind="air_path", means="openings between rooms of the building", computed=True),
         "connector_area": _quantity("area", "areas of the vent connectors of its appliances, added up"),
+        "blower_door_known": FactType(
+            "yes or no", means="its natural air change is known by the blower-door test", computed=True
+        ),
+        "exhaust_fans": FactType("yes or no", means="the building has exhaust fans", computed=True),
+        "ducts": FactType("yes or no", means="the building has ductwork that moves air", computed=True),
     },
     system="fuel burning appliances",
 )
@@ -280,6 +288,9 @@ def combustion_spaces(view: SiteView) -> Iterator[Subject]:
             "joins",
             "connector_area",
             "appliances",
+            "blower_door_known",
+            "exhaust_fans",
+            "ducts",
         )
         yield Subject(
             "combustion_space",
@@ -293,7 +304,6 @@ def combustion_spaces(view: SiteView) -> Iterator[Subject]:
 
 def _room_subject(view: SiteView, space: Subject, load: Load) -> Subject:
     ids = [one.id for one in load.appliances]
-    closing = view.whole("appliances", space.id)
     own: dict[str, Any] = {
         "room": space.id,
         "space": space,
@@ -301,9 +311,12 @@ def _room_subject(view: SiteView, space: Subject, load: Load) -> Subject:
         "input_natural": load.natural.fact(),
         "input_fan": load.fan.fact(),
         "input_air": load.all.fact(),
-        "appliances": Members(tuple(load.appliances), closing is not None, (closing,) if closing else ()),
+        "appliances": Members(tuple(load.appliances), bool(load.lacks), load.lacks),
         "joins": _joins(view),
         "connector_area": _connector_area(view, load),
+        "blower_door_known": _by_blower_door(view, space),
+        "exhaust_fans": _described(view, "exhaust fans"),
+        "ducts": _described(view, "ductwork"),
         **_to_outdoors(view, space),
     }
     return Subject(
@@ -315,6 +328,27 @@ def _room_subject(view: SiteView, space: Subject, load: Load) -> Subject:
         label=f"{space.id}: combustion air for {', '.join(ids)}",
         elements=(space.id, *ids),
     )
+
+
+def _by_blower_door(view: SiteView, space: Subject) -> Any:
+    """Whether the blower-door figure tells the air change of a room.
+
+    Where a rate is worked out, or nobody knows one, the reading has seen to it that no figure at 50 Pa is written.
+    """
+    if not isinstance(view.roots["building"].value("blower_door"), Unknown):
+        return True
+    if not isinstance(space.value("infiltration"), Unknown) or space.exact("infiltration_known") is False:
+        return False
+    return Unknown((view.roots["building"].lacks("blower_door"), space.lacks("infiltration_known")))
+
+
+def _described(view: SiteView, system: str) -> Any:
+    """Whether the building has a system, by what `described` says."""
+    said = view.described(system)
+    if said in ("yes", "none"):
+        return said == "yes"
+    means = f"whether the building has {system}"
+    return Unknown((Missing("building", system, "look", "", means, ("described", system)),))
 
 
 def _to_outdoors(view: SiteView, space: Subject) -> dict[str, Members]:

@@ -6,6 +6,7 @@ from pydantic import Field
 
 from oktocover.site.base import (
     AirChanges,
+    AirChanges50,
     Area,
     Count,
     Current,
@@ -133,6 +134,9 @@ class Building(Node):
     service: Current | None = means("size of the electric service", by="plate")
     rewired: Share | None = means("share of the old wiring that is replaced by this work", by="paper")
     metal: YesNo | None = means("a metal building: frame and skin of steel")
+    blower_door: AirChanges50 | None = means(
+        "air changes at 50 Pa by the blower-door test of the whole building: 3 ACH50", by="test"
+    )
 
 
 class StillToCome(Node):

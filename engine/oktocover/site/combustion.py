@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
 from oktocover.site.base import Area, Flow, Length, OnWall, RefTo, YesNo, means
 
 if TYPE_CHECKING:
+    from oktocover.site.building import Space
     from oktocover.site.root import Site
 
 Problem = tuple[tuple[str, ...], str, str, str]
@@ -131,4 +132,22 @@ def problems(site: "Site") -> list[Problem]:
                     "take one of the two lines out",
                 )
             )
+        if site.building.blower_door is not None:
+            found += _two_rates(name, space)
     return found
+
+
+def _two_rates(name: str, space: "Space") -> list[Problem]:
+    """A blower-door test is written for the building, and something else of the air change of this room."""
+    expected = "the blower-door test, or what is said of this room"
+    if space.infiltration is not None:
+        said, do = (
+            "an air change is worked out for it",
+            "take `blower door` out: the natural rate was worked out from it",
+        )
+        return [(("spaces", name, "infiltration"), f"{name}: {said}, and a blower-door test is written", expected, do)]
+    if space.infiltration_known is False:
+        said, do = "its air change is said to be unknown", "take this line out (or the assumption): the test tells it"
+        path = ("spaces", name, "infiltration known")
+        return [(path, f"{name}: {said}, and a blower-door test is written", expected, do)]
+    return []
