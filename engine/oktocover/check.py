@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
 from oktocover.findings.checked import Blank, Checked, InForce, Visit
@@ -91,7 +92,7 @@ def _checked(
 ) -> Checked:
     view = SiteView(read.site, read.known)
     view.roots["permit"].own["today"] = today
-    by_variant = [list(variant.rules.rules()) for variant in adopted.variants]
+    by_variant = [list(variant.rules.asked_of(partial(_may_say, view))) for variant in adopted.variants]
     orders = [variant.rules.inspections() for variant in adopted.variants]
     found_wrong = [one for made in adopted.variants for one in (*made.rules.folded.problems, *made.rules.problems)]
     if found_wrong:
@@ -134,6 +135,13 @@ def _checked(
             *_lapsed(view),
         ),
     )
+
+
+def _may_say(view: SiteView, kind: str) -> bool:
+    """Whether rules about a kind can say anything here: of things there are, or of a system nobody has spoken of."""
+    spec = registry.kinds().get(kind)
+    said = view.described(spec.system) if spec is not None and spec.system else "yes"
+    return said not in ("yes", "none") or (said == "yes" and (spec is None or bool(view.of(kind))))
 
 
 def _judged(

@@ -4,11 +4,16 @@ from collections.abc import Iterator
 
 import pytest
 
+from oktocover.reading.kept import FOLDER
+
 from . import kinds
 
 
 @pytest.fixture(autouse=True, scope="module")
 def _made_up_kinds() -> Iterator[None]:
-    kinds.install()
-    yield
-    kinds.remove()
+    # what is sound among made-up kinds is not to be taken for sound where there are none
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv(FOLDER, "none")
+        kinds.install()
+        yield
+        kinds.remove()

@@ -55,6 +55,11 @@ class Document:
         builder.run()
         return builder.documents[0]._spots if builder.documents else 0
 
+    @property
+    def text(self) -> str:
+        """The text it was read from."""
+        return self._text
+
     @cached_property
     def lines(self) -> list[str]:
         """The source lines without their breaks."""

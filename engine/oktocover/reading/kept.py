@@ -1,4 +1,4 @@
-"""YAML files as they were read before, kept for the next run.
+"""YAML files as they were read before, and what was checked whole, kept for the next run.
 
 Most of what a short command does is reading the same rule files again. What is kept is the plain data of a group of
 files as JSON, under a name made from the content of the files and of the code that reads them: whatever is edited has
@@ -13,7 +13,7 @@ import hashlib
 import json
 import os
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 from pathlib import Path
 
@@ -28,6 +28,7 @@ FOLDER = "OKTOCOVER_CACHE"
 """The environment variable that names the folder; `none`: keep nothing."""
 MOST_KEPT = 120
 """The files that stay; the oldest go first."""
+SOUND = ".sound"
 
 
 def read_yaml_group(paths: Sequence[Path], shown: Mapping[Path, str]) -> list[Document | InputProblems]:
@@ -35,7 +36,7 @@ def read_yaml_group(paths: Sequence[Path], shown: Mapping[Path, str]) -> list[Do
     files = [shown.get(path, str(path)) for path in paths]
     contents = [_content(path, file) for path, file in zip(paths, files, strict=True)]
     whole = [one for one in contents if isinstance(one, bytes)]
-    kept = _place(whole) if len(whole) == len(files) else None
+    kept = _place(whole, _reader(), ".json") if len(whole) == len(files) else None
     data = _kept(kept, len(files)) if kept else None
     if data is not None:
         texts = [clean(decode(one, file), file) for one, file in zip(whole, files, strict=True)]
@@ -73,18 +74,49 @@ def _reader() -> bytes:
     return made.digest()
 
 
-def _place(contents: Sequence[bytes]) -> Path | None:
+@cache
+def _engine() -> bytes:
+    """Which code this is: the names, sizes and days of its files."""
+    made = hashlib.sha256(_reader())
+    for path in sorted(Path(__file__).parents[1].rglob("*.py")):
+        about = path.stat()
+        made.update(f"{path}\0{about.st_size}\0{about.st_mtime_ns}\n".encode())
+    return made.digest()
+
+
+def found_sound(parts: Iterable[str]) -> bool:
+    """Whether all that `parts` say was checked before by this very code, and nothing was wrong."""
+    place = _sound(parts)
+    return place is not None and place.exists()
+
+
+def note_sound(parts: Iterable[str]) -> None:
+    """Note that all that `parts` say was checked and that nothing is wrong."""
+    place = _sound(parts)
+    if place is not None:
+        with contextlib.suppress(OSError):
+            _keep(place, "")
+
+
+def _sound(parts: Iterable[str]) -> Path | None:
+    try:
+        return _place([part.encode() for part in parts], _engine(), SOUND)
+    except (OSError, UnicodeError):
+        return None
+
+
+def _place(contents: Sequence[bytes], code: bytes, suffix: str) -> Path | None:
     folder = os.environ.get(FOLDER, "").strip()
     if folder == "none" or not contents:
         return None
     try:
         root = Path(folder) if folder else Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
-        made = hashlib.sha256(_reader())
-        for content in contents:
-            made.update(hashlib.sha256(content).digest())
-    except (OSError, RuntimeError):  # no home, or a package that is no folder
+    except RuntimeError:  # no home
         return None
-    return root / "oktocover" / f"{made.hexdigest()}.json"
+    made = hashlib.sha256(code)
+    for content in contents:
+        made.update(hashlib.sha256(content).digest())
+    return root / "oktocover" / f"{made.hexdigest()}{suffix}"
 
 
 def _kept(path: Path, count: int) -> list[Data] | None:
@@ -98,7 +130,7 @@ def _kept(path: Path, count: int) -> list[Data] | None:
 def _keep(path: Path, text: str) -> None:
     """Write a kept file in one step, so that no run reads half of it; make room for it."""
     path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-    others = sorted(path.parent.glob("*.json"), key=lambda one: one.stat().st_mtime)
+    others = sorted(path.parent.glob("*.*"), key=lambda one: one.stat().st_mtime)
     for old in others[: max(0, len(others) - MOST_KEPT + 1)]:
         old.unlink(missing_ok=True)
     handle, name = tempfile.mkstemp(dir=path.parent, suffix=".new")

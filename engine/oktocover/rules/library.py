@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
@@ -254,7 +254,10 @@ class Library:
                 in_force = replace(layer, changes={}, things=declared)
             self.put(result, in_force, lambda address: self._elsewhere(board, outcome, address))
         rules = RuleSet(result).share(self._compiled)
-        result.problems += review(result, rules, [edit for edit in result.edits if edit.change.place])
+        used = (*board.chain, *(self._layers[name] for name in sorted(self._layers)))
+        rules.made_from = (*outcome.entries, *map(str, sorted(outcome.idle)), *_texts(used))
+        if any(layer.bounds for layer in result.layers) or not rules.found_sound():
+            result.problems += review(result, rules, [edit for edit in result.edits if edit.change.place])
         return Variant(outcome, rules, tuple(self.chain(name)[-1] for name in editions), not_shipped)
 
     def _elsewhere(self, board: Switchboard, outcome: Outcome, address: str) -> bool:
@@ -278,6 +281,13 @@ class Library:
     def case_files(self) -> list[Path]:
         """All files of cases."""
         return [path for root in self.roots for path in sorted(root.rglob(f"*{CASES}"))]
+
+
+def _texts(layers: Iterable[Layer]) -> Iterator[str]:
+    """What some layers are, whole: their names and the texts of their files."""
+    for layer in layers:
+        yield layer.name
+        yield from (document.text for document in layer.documents)
 
 
 def _rule_files(folder: Path) -> list[Path]:

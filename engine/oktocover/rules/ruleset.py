@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
+from oktocover.reading import kept
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
 from oktocover.rules.declared import declared_in
@@ -34,6 +35,8 @@ class RuleSet:
     _declared: Declared | None = None
     _inspections: list[Inspection] | None = None
     _shared: dict[Any, tuple[Thing, Any]] | None = None
+    made_from: tuple[str, ...] = ()
+    """All that decides what these rules are, as text; empty where nobody said."""
 
     def share(self, compiled: dict[Any, dict[Any, tuple[Thing, Any]]]) -> RuleSet:
         """Take what another set compiled from the same things, terms and tables, and leave there what is compiled here.
@@ -72,6 +75,19 @@ class RuleSet:
             rule = self.rule(name)
             if rule is not None:
                 yield rule
+
+    def asked_of(self, wanted: Callable[[str], bool]) -> Iterator[Rule]:
+        """The rules about the kinds that are wanted. All are compiled unless these very rules were once found sound."""
+        if not self.found_sound():
+            self.look_through()
+        for name, thing in self.folded.things["rules"].items():
+            rule = self.rule(name) if wanted(str(thing.data.get("each"))) else None
+            if rule is not None:
+                yield rule
+
+    def found_sound(self) -> bool:
+        """Whether everything here was once compiled without a mistake: the same files, by the same code."""
+        return bool(self.made_from) and kept.found_sound(self.made_from)
 
     def rule(self, name: str) -> Rule | None:
         """One rule by its address (book.rule)."""
@@ -224,7 +240,15 @@ class RuleSet:
         return self._tables[address]
 
     def check(self) -> None:
-        """Compile everything and raise InputProblems with all that is wrong."""
+        """Compile everything, unless it was once found sound, and raise InputProblems with all that is wrong."""
+        if not self.found_sound():
+            self.look_through()
+        found = [*self.folded.problems, *self.problems]
+        if found:
+            raise InputProblems(found)
+
+    def look_through(self) -> None:
+        """Compile everything; what is wrong goes to `problems`."""
         assert self.declared is not None
         for _ in self.rules():
             pass
@@ -233,9 +257,8 @@ class RuleSet:
         for address in self.folded.things["tables"]:
             self.table(address)
         self.inspections()
-        found = [*self.folded.problems, *self.problems]
-        if found:
-            raise InputProblems(found)
+        if self.made_from and not self.problems and not self.folded.problems:
+            kept.note_sound(self.made_from)
 
     def inspections(self) -> list[Inspection]:
         """The visits in their order; a ring is an InputProblems with its path, other mistakes go to `problems`."""
