@@ -14,7 +14,9 @@ from oktocover.measures.wiring_boxes import may_share, place_of
 from oktocover.measures.wiring_graph import wiring_of
 
 SET_ON_BOXES = {"receptacle": "receptacles", "switch": "switches", "light": "lights", "equipment": "equipment"}
-"""Kinds that close a box by what is set on it, and their lists."""
+"""Kinds that close a box by what is set on it, and their lists. A disconnect does where it names a box; many need none."""
+PLUGGED = "equipment"
+"""A kind that may stand on a cord: then it has no box."""
 
 kind("box").facts.update(
     {
@@ -39,17 +41,23 @@ def set_boxes(view: SiteView) -> None:
     loose: list[Subject] = []
     for kind_name in SET_ON_BOXES:
         for one in view.of(kind_name):
-            box = wiring_of(view).boxes.get(one.id)
-            if box is None:
+            name = wiring_of(view).boxes.get(one.id)
+            if name is None and not (kind_name == PLUGGED and isinstance(one.value("receptacle"), Subject)):
                 loose.append(one)
-            else:
-                named.setdefault(box, []).append(one)
+            elif name is not None:
+                named.setdefault(name, []).append(one)
+    switched: dict[str, Fact] = {}
+    for switch in view.of("disconnect"):
+        its_box = switch.fact("box")
+        if isinstance(its_box.value, Subject):
+            switched[its_box.value.id] = its_box
     for box in view.of("box"):
         there = named.get(box.id, [])
         room = _room(view, [box, *there])
         box.own["room"] = room if room is not None else unknown(box.lacks("space"))
         box.own["overhead"] = _overhead([box, *there])
-        box.own["junction"] = _junction(view, box, there, loose)
+        closing = [*(one.fact("box") for one in there), *filter(None, [switched.get(box.id)])]
+        box.own["junction"] = _junction(view, box, closing, loose)
         box.own["outdoors"] = _outdoors([box, *there])
 
 
@@ -65,10 +73,10 @@ def _overhead(told: list[Subject]) -> Fact:
     return next((fact for fact in found if isinstance(fact.value, bool)), found[0])
 
 
-def _junction(view: SiteView, box: Subject, there: list[Subject], loose: list[Subject]) -> Fact:
+def _junction(view: SiteView, box: Subject, there: list[Fact], loose: list[Subject]) -> Fact:
     """Whether nothing is set on a box; not told while something without a box may be the one."""
     if there:
-        return Fact(False, (), max(one.fact("box").known for one in there))
+        return Fact(False, (), max(one.known for one in there))
     missing: list[Missing] = []
     places = [place_of(view, box)]
     missing += [one.lacks("box") for one in loose if may_share(view, one, places)]
