@@ -93,6 +93,8 @@ def _rooms(view: SiteView, circuit: Subject) -> Members:
         missing += [closes] if closes else []
         by_chain = circuit.id in closed.get(list_name, ())
         for one in view.of(kind_name):
+            if one.kind == PLUGGED and isinstance(one.value("receptacle"), Subject):
+                continue  # its outlet is the receptacle, and that is in the list of receptacles
             on = one.value("circuit")
             if isinstance(on, Unknown) and not by_chain:
                 missing += on.missing

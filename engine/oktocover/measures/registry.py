@@ -100,6 +100,7 @@ class Inverse:
     member: str
     via: str
     list_name: str
+    elsewhere: Callable[[Subject], bool] | None = None
 
 
 KINDS: dict[str, Kind] = {}
@@ -191,12 +192,21 @@ def from_view(give: Callable[[Any], None]) -> Callable[[Any], None]:
     return give
 
 
-def inverse(kind_name: str, name: str, member: str, via: str, list_name: str, means: str = "") -> None:
+def inverse(
+    kind_name: str,
+    name: str,
+    member: str,
+    via: str,
+    list_name: str,
+    means: str = "",
+    elsewhere: Callable[[Subject], bool] | None = None,
+) -> None:
     """Register the list `name` of a kind: the `member`s that refer to it by their fact `via`.
 
-    `list_name` is the site file's list that has to be whole before the inverse is ("receptacles").
+    `list_name` is the site file's list that has to be whole before the inverse is ("receptacles"). `elsewhere` tells of
+    a member that does not record `via` whether its other facts say that it belongs to none of these.
     """
-    INVERSES.append(Inverse(kind_name, name, member, via, list_name))
+    INVERSES.append(Inverse(kind_name, name, member, via, list_name, elsewhere))
     kind(kind_name).facts[name] = FactType("many", kind=member, means=means, computed=True)
 
 

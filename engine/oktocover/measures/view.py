@@ -212,7 +212,7 @@ class SiteView:
             loose: list[Missing] = []
             for member in self.of(back.member):
                 owner = member.fact(back.via).value
-                if isinstance(owner, Unknown):
+                if isinstance(owner, Unknown) and not (back.elsewhere is not None and back.elsewhere(member)):
                     loose.extend(owner.missing)
                 targets = owner.sure if isinstance(owner, Members) else (owner,)
                 for target in targets:

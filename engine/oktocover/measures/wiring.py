@@ -11,11 +11,13 @@ from oktocover.measures import wiring_boxes as wiring_boxes
 from oktocover.measures import wiring_graph as wiring_graph
 from oktocover.measures.cable_types import cable_types
 from oktocover.measures.registry import FactType, inverse, measure
-from oktocover.measures.values import Number, Worked
+from oktocover.measures.subject import Subject
+from oktocover.measures.values import Number, Unknown, Worked
 from oktocover.quantities import WIRE, number
 from oktocover.site.designation import Designation, designation
 
 COUNT = "number"
+BURIED = "buried"
 
 for list_name, member in (
     ("switches", "switch"),
@@ -26,13 +28,23 @@ for list_name, member in (
 ):
     inverse("circuit", list_name, member, via="circuit", list_name=list_name, means=f"the {list_name} on it")
 inverse("raceway", "cables", "cable", via="raceway", list_name="cables", means="what is drawn into it")
-inverse("trench", "cables", "cable", via="trench", list_name="cables", means="the cables in it")
-inverse("trench", "raceways", "raceway", via="trench", list_name="raceways", means="the raceways in it")
 inverse("panel", "circuits", "circuit", via="panel", list_name="circuits", means="the circuits that start in it")
 inverse("panel", "feeders", "feeder", via="to", list_name="feeders", means="the feeders that end at it")
 inverse("light", "switches", "switch", via="controls", list_name="switches", means="the switches that control it")
 inverse("receptacle", "switches", "switch", via="controls", list_name="switches", means="the switches that control it")
 inverse("receptacle", "machines", "equipment", via="receptacle", list_name="equipment", means="what is plugged into it")
+
+
+def _not_in_the_ground(one: Subject) -> bool:
+    """Whether it is told that a cable or raceway lies in no trench itself: it runs elsewhere, or in a raceway."""
+    runs = one.value("runs")
+    in_raceway = one.kind == "cable" and isinstance(one.value("raceway"), Subject)
+    return in_raceway if isinstance(runs, Unknown) else BURIED not in runs
+
+
+for list_name, member in (("cables", "cable"), ("raceways", "raceway")):
+    means = f"the {list_name} in it"
+    inverse("trench", list_name, member, via="trench", list_name=list_name, means=means, elsewhere=_not_in_the_ground)
 
 
 @measure(

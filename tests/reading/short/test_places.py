@@ -50,6 +50,22 @@ def test_a_size(read: Read) -> None:
     assert {fact: found.known["openings", "N", fact] for fact in ("width", "high")} == dict.fromkeys(("width", "high"), "planned")
 
 
+def test_a_hole_with_what_goes_through(read: Read, refused: Refused) -> None:
+    found = read(
+        "typicals: {p: {hole: 1 in for 5/8 in}}\n"
+        "penetrations:\n  A: {hole: 1-1/4 in for 7/8 in}\n  B, C: {hole: [2 in, 3/4 in for at most 1/2 in], item: [1 in, ~]}\n"
+        "  D: {typical: p}\n  E: {typical: p, item: 3/8 in}\n"
+    )
+    told_of = {one: told(found, "penetrations", one, "hole", "item") for one in "ABCDE"}
+    assert told_of == {
+        "A": ["1-1/4 in", "7/8 in"], "B": ["2 in", "1 in"], "C": ["3/4 in", "at most 1/2 in"],
+        "D": ["1 in", "5/8 in"], "E": ["1 in", "3/8 in"],
+    }
+    assert found.place(("penetrations", "A", "item")).line == 7
+    (one,) = refused("penetrations: {A: {hole: 1 in for 1/2 in, item: 1/2 in}}\n")
+    assert one.startswith("site.yaml:5: '1 in for 1/2 in' says the item of A, and so does its entry at")
+
+
 def test_rows_and_typicals_say_places_and_sizes(read: Read) -> None:
     found = read(
         "typicals: {d: {size: 3 ft x 7 ft}}\n"

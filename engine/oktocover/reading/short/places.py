@@ -1,7 +1,7 @@
 """Places and sizes as a person says them: `wall: studio.north at 12 ft up 44 in`, `size: 3 ft x 6 ft 8 in`.
 
 The first is the wall, `at` and `height` of a thing on a wall, the second the width and the height (`high`) of an opening
-or of a thing outside.
+or of a thing outside; `hole: 1-1/4 in for 7/8 in` is the hole and the item that goes through it.
 """
 
 from __future__ import annotations
@@ -15,8 +15,10 @@ from oktocover.site.base import OnWall
 
 _ON_WALL = re.compile(r"(?P<wall>[^,]*?\.[^,]*?)(?:,?\s+at\s+(?P<at>.+?))?(?:,?\s+up\s+(?P<height>.+))?")
 _TIMES = re.compile(r"\s*[x×]\s*|\s+by\s+", re.IGNORECASE)
-WALL, SIZE = "wall", "size"
+_THROUGH = re.compile(r"(?P<hole>.+?)\s+for\s+(?P<item>.+)")
+WALL, SIZE, HOLE = "wall", "size", "hole"
 SIZED = ("width", "high")
+BORED = (HOLE, "item")
 
 
 def expand_places(work: Work, nearest: bool = False) -> None:
@@ -24,13 +26,18 @@ def expand_places(work: Work, nearest: bool = False) -> None:
 
     `nearest`: they come from typicals by now, and what the entry says itself wins.
     """
-    kinds = {name: (issubclass(made, OnWall), SIZE in made.short_keys) for name, made in classes().items()}
+    kinds = {
+        name: (issubclass(made, OnWall), SIZE in made.short_keys, set(BORED) <= set(made.model_fields))
+        for name, made in classes().items()
+    }
     for name, one, facts in list(work.entries()):
-        on_wall, has_size = kinds[name]
+        on_wall, has_size, is_bored = kinds[name]
         if on_wall and _says_more(facts.get(WALL)):
             _apart(work, (name, one, WALL), _ON_WALL.fullmatch, (WALL, "at", "height"), nearest)
         if has_size and facts.get(SIZE) is not None:
             _apart(work, (name, one, SIZE), _two, SIZED, nearest)
+        if is_bored and " for " in (_text(facts.get(HOLE)) or ""):
+            _apart(work, (name, one, HOLE), _THROUGH.fullmatch, BORED, nearest)
 
 
 def _says_more(written: Any) -> bool:
@@ -62,6 +69,7 @@ def _apart(work: Work, path: Path, read: Any, facts: tuple[str, ...], nearest: b
                 "studio.north at 12 ft, or studio.north at 12 ft up 44 in",
             ),
             SIZE: (f"'{short(text or written)}' is no size", "width by height, such as 3 ft x 6 ft 8 in"),
+            HOLE: (f"'{short(text or written)}' is no hole with what goes through", "1-1/4 in for 7/8 in"),
         }[key]
         work.wrong(path, message, like)
         return
