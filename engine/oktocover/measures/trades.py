@@ -5,6 +5,7 @@ from oktocover.measures import ampacity as ampacity
 from oktocover.measures import boring as boring
 from oktocover.measures import box_fill as box_fill
 from oktocover.measures import box_setting as box_setting
+from oktocover.measures import branch_circuits as branch_circuits
 from oktocover.measures import combustion_air as combustion_air
 from oktocover.measures import counters as counters
 from oktocover.measures import gas as gas
