@@ -159,7 +159,7 @@ def _node(data: Any, exception: bool = False, whole: bool = False) -> Any:
     if isinstance(data.get("items"), dict):
         made["items"] = {name: _node(inner) for name, inner in data["items"].items()}
     if whole and "items" not in made:
-        asked = {key: made.pop(key) for key in ("require", *addresses.RECORDS) if key in made}
+        asked = {key: made.pop(key) for key in ("require", *addresses.RECORDS, "unless") if key in made}
         made["items"] = {"main": asked} if asked else {}
     return made
 

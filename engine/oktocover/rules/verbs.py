@@ -149,8 +149,9 @@ def _merge(target: Any, value: Any) -> str:
         return "only names can be added here: items, limits, unless, when, rows"
     for key in ("require", *RECORDS):
         if key in target and "items" in value:
-            text = target.pop(key)
-            target["items"] = {"main": text if key == "require" else {key: text}}
+            # what excused it was written for what it asked, not for what is asked besides from now on
+            asked = {one: target.pop(one) for one in (key, "unless") if one in target}
+            target["items"] = {"main": asked[key] if list(asked) == ["require"] else asked}
     for key in ("when", "unless"):
         if isinstance(target.get(key), str) and isinstance(value.get(key), dict):
             target[key] = {key: target[key]}
