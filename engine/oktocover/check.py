@@ -27,7 +27,7 @@ from oktocover.rules.visits import Inspection
 from oktocover.rules.wording import close_with, label
 from oktocover.site.base import HOW_KNOWN
 from oktocover.site.declared import joined, speaking
-from oktocover.site.root import element_lists
+from oktocover.site.root import Site, element_lists
 from oktocover.variants import merged, stacked
 
 __all__ = ["ALL_VISITS", "blanks_of", "check", "in_force", "trades"]
@@ -152,7 +152,7 @@ def _judged(
     progress: Callable[[int, int], None] | None,
     figures: bool,
 ) -> Iterator[Finding]:
-    records = _records(read)
+    records = records_of(read.site)
     quiet: dict[tuple[int, int], tuple[Any, ...]] = {}
     told: dict[tuple[int, int], tuple[Any, ...]] = {}
     for number, rule in enumerate(rules):
@@ -183,9 +183,10 @@ def _of_rule(rule: Rule, first: Env, env: Env, read: SiteFile, whose: Amended, q
         yield _finding(judged, read, whose)
 
 
-def _records(read: SiteFile) -> Records:
+def records_of(site: Site) -> Records:
+    """What somebody answered to what no figure decides: by rule (and item) and element, the answer and how it is known."""
     found: Records = {}
-    for record in read.site.records:
+    for record in site.records:
         how = HOW_KNOWN.index(record.known or "looked")
         found[record.for_.removesuffix(".main"), record.element or ""] = (record.answer, how)
     return found

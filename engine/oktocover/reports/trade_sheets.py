@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
+from oktocover.check import records_of
 from oktocover.findings.finding import Finding
 from oktocover.measures.view import SiteView
-from oktocover.reports.gas_rows import gas_rows
+from oktocover.reports.air_sheet import AirSheet, air_rows, air_sheet
+from oktocover.reports.gas_rows import GasSheet, gas_rows
 from oktocover.reports.gas_sheet import gas_sheet
-from oktocover.reports.gas_test_sheet import gas_test_rows, gas_test_sheet
+from oktocover.reports.gas_test_sheet import GasTestSheet, gas_test_rows, gas_test_sheet
 from oktocover.rules.ruleset import RuleSet
 
 
@@ -22,6 +24,8 @@ class TradeSheet:
     element: str
     title: str
     printed: Callable[[Mapping[str, Any]], str]
+    rows: GasSheet | GasTestSheet | AirSheet
+    """Its figures, for another form than paper of 80 columns."""
 
 
 def trade_sheets(view: SiteView, rules: RuleSet, findings: Sequence[Finding]) -> Iterator[TradeSheet]:
@@ -29,6 +33,8 @@ def trade_sheets(view: SiteView, rules: RuleSet, findings: Sequence[Finding]) ->
     if view.of("gas_system"):
         for sized in gas_rows(view, rules):
             name = sized.system.id
-            yield TradeSheet(name, "gas pipe sizing, every section on one sheet", partial(gas_sheet, sized))
+            yield TradeSheet(name, "gas pipe sizing, every section on one sheet", partial(gas_sheet, sized), sized)
     for tested in gas_test_rows(view, rules, findings):
-        yield TradeSheet(tested.test.id, "gas pressure test, to be signed", partial(gas_test_sheet, tested))
+        yield TradeSheet(tested.test.id, "gas pressure test, to be signed", partial(gas_test_sheet, tested), tested)
+    for room in air_rows(view, rules, findings, records_of(view.site)):
+        yield TradeSheet(room.room.id, "combustion air, every way on one sheet", partial(air_sheet, room), room)
