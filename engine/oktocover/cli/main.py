@@ -18,7 +18,7 @@ os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 from oktocover import __version__
 from oktocover.reading.problems import OktocoverError
 
-COMMANDS = ("check", "card", "fieldsheet", "show", "worksheet", "rules", "prove", "start")
+COMMANDS = ("check", "card", "fieldsheet", "report", "show", "worksheet", "rules", "prove", "start", "set-aside")
 UNREADABLE = 2
 MOST_COLUMNS = 1000
 """Longer lines of an error are cut."""
@@ -33,7 +33,7 @@ class _Commands(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in COMMANDS:
             return None
-        command: click.Command = importlib.import_module(f"oktocover.cli.{cmd_name}").command
+        command: click.Command = importlib.import_module(f"oktocover.cli.{cmd_name.replace('-', '_')}").command
         return command
 
     def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:

@@ -19,7 +19,7 @@ SHORT = 30
 """A detail of at most so many letters stands in brackets on the line itself."""
 _CLOSED_HERE = ("slip", "ready", "papers", "people")
 """Holds of which the closing line is short and is found nowhere else."""
-_HEADS = (
+HEADS = (
     ("state", "Must be"),
     ("ready", "Before you call"),
     ("papers", "Have on the site"),
@@ -31,6 +31,7 @@ _HEADS = (
     ("booking", "When you call"),
     ("instead", "Or instead"),
 )
+"""What reminders are about, in the order in which they are told, with their heads."""
 
 
 def card_text(card: Card, width: int = WIDTH, every: bool = False) -> str:
@@ -110,8 +111,10 @@ def _visit(one: CardVisit, at: int, card: Card, width: int, every: bool) -> list
     own = [hold for hold in one.holds if hold.kind != "plans"]
     lines += _holds("Holds it back", [hold for hold in own if hold.stops], one, width, every)
     lines += _holds("Not recorded", [hold for hold in own if not hold.stops], one, width, every)
-    for about, head in _HEADS:
-        lines += _reminders(head, [note for note in one.reminders if note.about == about and not _held(note)], width)
+    for about, head in HEADS:
+        lines += _reminders(
+            head, [note for note in one.reminders if note.about == about and not held_already(note)], width
+        )
     if visit.covers:
         lines += wrap("Once it is signed this work is covered.", width, "   ", "     ")
     return lines
@@ -162,7 +165,7 @@ def _reminders(head: str, notes: Iterable[Reminder], width: int) -> list[str]:
     return lines
 
 
-def _held(note: Reminder) -> bool:
+def held_already(note: Reminder) -> bool:
     """Whether it stands among what holds the visit back already."""
     return note.answer is False or (note.answer is None and not note.common and note.about in ("state", "papers"))
 
@@ -191,11 +194,12 @@ def _slips(slips: Sequence[Slip], width: int) -> list[str]:
         lines += wrap(f"'{clean(slip.what, 400)}'{section}", width, "   ")
         shown = f", shown: {clean(slip.how_shown, 160)}" if slip.how_shown else ", how it is shown not recorded"
         lines += wrap(f"done {day(slip.done)}{shown}" if slip.done else "open", width, "   ", "     ")
-        lines += wrap(_covered(slip), width, "   ", "     ")
+        lines += wrap(told_of_slip(slip), width, "   ", "     ")
     return lines
 
 
-def _covered(slip: Slip) -> str:
+def told_of_slip(slip: Slip) -> str:
+    """Which rule here would have caught a written correction, or that none would."""
     if slip.covered_by:
         return f"covered here by {listed(clean(one, 160) for one in slip.covered_by)}"
     if slip.looked:
@@ -205,7 +209,7 @@ def _covered(slip: Slip) -> str:
 
 def _always(notes: Sequence[Reminder], width: int) -> list[str]:
     lines = wrap("AT EVERY VISIT (common practice)", width)
-    heads = dict(_HEADS)
+    heads = dict(HEADS)
     for about in dict.fromkeys(note.about for note in notes):
         texts = "; ".join(clean(note.text, 240) for note in notes if note.about == about)
         lines += wrap(f"{heads.get(about, about)}: {texts}", width, "   ", "     ")

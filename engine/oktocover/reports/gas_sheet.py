@@ -28,6 +28,16 @@ _COLUMNS: Final = (
 )
 NOTHING: Final = "?"
 """What stands where a figure is not recorded."""
+INPUTS: Final = (
+    ("gas", "gas", "", None),
+    ("supply, least", "supply_pressure", "pressure", None),
+    ("pressure drop", "pressure_drop", "pressure", None),
+    ("heat in the gas", "heating_value", "heating value", None),
+    ("specific gravity", "specific_gravity", "number", None),
+    ("sizes taken from", "sized_by", "", None),
+    ("fittings", "fittings", "", None),
+)
+"""What is written of the system: its name on the sheet, the fact, its dimension and unit."""
 
 
 def gas_sheet(sheet: GasSheet, head: Mapping[str, Any]) -> str:
@@ -53,7 +63,7 @@ def _field(name: str, text: str) -> list[str]:
     return wrap(text, WIDTH, name.ljust(_LABEL), " " * _LABEL)
 
 
-def _told(value: Any, dimension: str, unit: str | None = None) -> str:
+def told(value: Any, dimension: str, unit: str | None = None) -> str:
     """A figure as it is printed: exact, a bound, or a question mark."""
     if isinstance(value, (int, Fraction)) and not isinstance(value, bool):
         return show(value, dimension, unit, 4 if dimension in ("flow", "heat rate", "pressure") else 6)
@@ -66,17 +76,9 @@ def _told(value: Any, dimension: str, unit: str | None = None) -> str:
 
 def _inputs(sheet: GasSheet) -> Iterator[str]:
     system = sheet.system
-    for name, key, dimension, unit in (
-        ("gas", "gas", "", None),
-        ("supply, least", "supply_pressure", "pressure", None),
-        ("pressure drop", "pressure_drop", "pressure", None),
-        ("heat in the gas", "heating_value", "heating value", None),
-        ("specific gravity", "specific_gravity", "number", None),
-        ("sizes taken from", "sized_by", "", None),
-        ("fittings", "fittings", "", None),
-    ):
+    for name, key, dimension, unit in INPUTS:
         fact = system.fact(key)
-        text = _told(fact.value, dimension, fact.unit or unit) if dimension else fact.value
+        text = told(fact.value, dimension, fact.unit or unit) if dimension else fact.value
         yield f"{name:<18}{clean(str(text), 50) if not isinstance(text, Unknown) else NOTHING}"
     if sheet.factor is not None and sheet.factor != 1:
         yield f"{'carries, by gravity':<18} the table's figure x {show(sheet.factor, 'number')}"
@@ -89,21 +91,21 @@ def _runs(runs: Sequence[Run]) -> Iterator[str]:
     known = [run.length for run in runs if isinstance(run.length, (int, Fraction))]
     longest = max(known, default=None)
     for run in runs:
-        parts = " + ".join(f"{clean(name, 20)} {_told(length, 'length', 'ft')}" for name, length in run.parts)
+        parts = " + ".join(f"{clean(name, 20)} {told(length, 'length', 'ft')}" for name, length in run.parts)
         mark = "  <- longest" if run.length == longest and len(known) == len(runs) else ""
         yield from wrap(
-            f"{parts} = {_told(run.length, 'length', 'ft')}{mark}", WIDTH, f"{clean(run.end, 9):<10}", " " * 10
+            f"{parts} = {told(run.length, 'length', 'ft')}{mark}", WIDTH, f"{clean(run.end, 9):<10}", " " * 10
         )
 
 
 def _loads(lines: Sequence[Line], sheet: GasSheet) -> Iterator[str]:
     for line in lines:
-        parts = " + ".join(f"{clean(end, 20)} {_amount(load, sheet)}" for end, load in line.feeds) or NOTHING
-        total = "" if len(line.feeds) == 1 and not isinstance(line.load, Range) else f" = {_amount(line.load, sheet)}"
+        parts = " + ".join(f"{clean(end, 20)} {amount(load, sheet)}" for end, load in line.feeds) or NOTHING
+        total = "" if len(line.feeds) == 1 and not isinstance(line.load, Range) else f" = {amount(line.load, sheet)}"
         yield from wrap(f"{parts}{total}", WIDTH, f"{clean(line.pipe, 9):<10}", " " * 10)
 
 
-def _unit(sheet: GasSheet) -> str:
+def load_unit(sheet: GasSheet) -> str:
     """The unit of loads and capacities: as the tables have it, where the heat in the gas is known."""
     system = sheet.system
     if system.value("gas") == "natural gas":
@@ -111,17 +113,17 @@ def _unit(sheet: GasSheet) -> str:
     return "MBH"
 
 
-def _amount(load: Any, sheet: GasSheet) -> str:
+def amount(load: Any, sheet: GasSheet) -> str:
     """A load or a capacity as the tables have it: natural gas in cubic feet an hour, propane in thousands of Btu/h."""
-    unit = _unit(sheet)
+    unit = load_unit(sheet)
     if unit == "cfh":
-        return _told(_over(load, sheet.system.value("heating_value")), "flow", unit)
-    return _told(load, "heat rate", unit)
+        return told(_over(load, sheet.system.value("heating_value")), "flow", unit)
+    return told(load, "heat rate", unit)
 
 
 def _figure(load: Any, sheet: GasSheet) -> str:
     """An amount for the table: without its unit, a bound as its lower end."""
-    return _short(load, lambda exact: _amount(exact, sheet).removesuffix(f" {_unit(sheet)}"))
+    return _short(load, lambda exact: amount(exact, sheet).removesuffix(f" {load_unit(sheet)}"))
 
 
 def _short(value: Any, show_exact: Callable[[Number], str]) -> str:
@@ -140,7 +142,7 @@ def _over(load: Any, heat: Number) -> Any:
 
 
 def _sections(sheet: GasSheet) -> Iterator[str]:
-    unit = _unit(sheet)
+    unit = load_unit(sheet)
     yield _cells([name for name, _ in _COLUMNS])
     yield _cells([unit if name in ("load", "carries", "spare") else "" for name, _ in _COLUMNS])
     used = dict.fromkeys(one.table for line in sheet.lines for one in (line.longest, line.branch) if one.table)
@@ -160,22 +162,22 @@ def _sections(sheet: GasSheet) -> Iterator[str]:
 
 
 def _section(name: str, by: str, line: Line, sized: Sized, sheet: GasSheet) -> str:
+    return _cells((clean(name, 6), by, *section_figures(line, sized, sheet)))
+
+
+def section_figures(line: Line, sized: Sized, sheet: GasSheet) -> tuple[str, ...]:
+    """Run, row, load, size, what that carries, what is spare, and the size that is needed, without the load's unit."""
     exact = isinstance(sized.carries, (int, Fraction)) and isinstance(line.load, (int, Fraction))
     spare = _figure(sized.carries - line.load, sheet) if exact else NOTHING
     of = "ehd" if line.tube else "pipe size"
-    needed = NOTHING if sized.needed is None else show(sized.needed, of)
-    return _cells(
-        (
-            clean(name, 6),
-            by,
-            _short(sized.length, lambda length: show(length, "length", "ft", 6)),
-            _told(sized.row, "length", "ft"),
-            _figure(line.load, sheet),
-            _told(line.size, of),
-            _figure(sized.carries, sheet),
-            spare.replace("-", "short "),
-            needed,
-        )
+    return (
+        _short(sized.length, lambda length: show(length, "length", "ft", 6)),
+        told(sized.row, "length", "ft"),
+        _figure(line.load, sheet),
+        told(line.size, of),
+        _figure(sized.carries, sheet),
+        spare.replace("-", "short "),
+        NOTHING if sized.needed is None else show(sized.needed, of),
     )
 
 
@@ -193,19 +195,15 @@ def _arrivals(arrivals: Sequence[Arrival], sheet: GasSheet) -> Iterator[str]:
         yield from wrap(f"drop of a section: {sheet.equation}", WIDTH, "", "  ")
     for one in arrivals:
         if one.drops:
-            drops = " - ".join(f"{clean(name, 20)} {_drop(drop)}" for name, drop in one.drops)
-            way = (
-                f"{_told(supply.value, 'pressure', 'in w.c.')} - {drops} = {_told(one.pressure, 'pressure', 'in w.c.')}"
-            )
+            drops = " - ".join(f"{clean(name, 20)} {drop_figure(drop)}" for name, drop in one.drops)
+            way = f"{told(supply.value, 'pressure', 'in w.c.')} - {drops} = {told(one.pressure, 'pressure', 'in w.c.')}"
         else:
-            way = f"from {_told(supply.value, 'pressure', supply.unit)}: {_told(one.pressure, 'pressure', supply.unit)}"
-        least = (
-            "" if isinstance(one.least, Unknown) else f"; plate asks for {_told(one.least, 'pressure', supply.unit)}"
-        )
+            way = f"from {told(supply.value, 'pressure', supply.unit)}: {told(one.pressure, 'pressure', supply.unit)}"
+        least = "" if isinstance(one.least, Unknown) else f"; plate asks for {told(one.least, 'pressure', supply.unit)}"
         yield from wrap(f"{way}{least}", WIDTH, f"{clean(one.end, 9):<10}", " " * 10)
 
 
-def _drop(drop: Any) -> str:
+def drop_figure(drop: Any) -> str:
     """A drop in inches of water without its unit, which stands behind the sum."""
     exact = isinstance(drop, (int, Fraction))
     return show(drop, "pressure", "in w.c.", 3).removesuffix(" in w.c.") if exact else NOTHING

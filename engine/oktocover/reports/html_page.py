@@ -16,6 +16,8 @@ from typing import Any, Final
 from oktocover.reports._plain import clean
 
 BASE_CSS: Final = "base.css"
+SIGN: Final = '<meta name="generator" content="oktocover">'
+"""By this a file is known as one of ours, which may be written over."""
 
 
 def render(template: str, css: tuple[str, ...] = (), script: str = "", **values: Any) -> str:
@@ -41,6 +43,13 @@ def render(template: str, css: tuple[str, ...] = (), script: str = "", **values:
     return page.rstrip("\n") + "\n"
 
 
+def drawn(svg: str) -> Any:
+    """A drawing of our own making, which a template prints as it is; its texts have been escaped where it was made."""
+    from markupsafe import Markup
+
+    return Markup(svg)
+
+
 @cache
 def _environment() -> Any:
     from jinja2 import Environment, FunctionLoader, StrictUndefined
@@ -48,7 +57,7 @@ def _environment() -> Any:
     def load(name: str) -> str:
         return _file(name)
 
-    return Environment(
+    made = Environment(
         loader=FunctionLoader(load),
         autoescape=True,
         undefined=StrictUndefined,
@@ -56,6 +65,16 @@ def _environment() -> Any:
         lstrip_blocks=True,
         finalize=_printed,
     )
+    made.filters["kept"] = _kept
+    return made
+
+
+def _kept(line: str) -> Any:
+    """A line to copy, with its indent, which has a meaning."""
+    from markupsafe import Markup, escape
+
+    indent = len(line) - len(line.lstrip(" "))
+    return Markup(" " * indent) + escape(clean(line))
 
 
 def _printed(value: Any) -> Any:
@@ -80,4 +99,4 @@ def _policy(code: str) -> str:
     return f"default-src 'none'; style-src 'unsafe-inline'; script-src {allowed}; img-src data:; base-uri 'none'; form-action 'none'"
 
 
-__all__ = ["render"]
+__all__ = ["SIGN", "drawn", "render"]

@@ -31,6 +31,7 @@ class _Sorted:
     wrong: tuple[Finding, ...]
     close: tuple[Finding, ...]
     answered: tuple[Finding, ...]
+    aside: tuple[Finding, ...]
     waiting: tuple[Finding, ...]
     advisories: tuple[Finding, ...]
     settled: tuple[Finding, ...]
@@ -45,6 +46,8 @@ def _heading(finding: Finding) -> str:
         return "close" if finding.closer_than_tape else "met"
     if finding.alternate:
         return "answered"
+    if finding.set_aside:
+        return "aside"
     if finding.severity == "advisory":
         return "advisories"
     if finding.verdict == "not met":
@@ -75,6 +78,7 @@ def first_screen(checked: Checked, width: int = WIDTH, all_findings: bool = Fals
         _answers(checked, found.waiting, width, all_findings),
         _close(found.close, width, all_findings),
         _short("ANSWERED IN WRITING", found.answered, width, all_findings),
+        _set_aside(checked, width, all_findings),
         _worth_knowing(found.advisories, width, all_findings),
         _everything(checked, found, width) if all_findings else [],
         _stands_on(checked, width, all_findings),
@@ -102,10 +106,20 @@ def _visit(checked: Checked) -> Visit | None:
 
 
 def _state(checked: Checked, found: _Sorted, width: int) -> list[str]:
-    visit = _visit(checked)
     name = "ALL VISITS" if checked.visit == "all" else clean(checked.visit, 80).upper()
+    words, cells = _standing(checked, found)
+    lines = wrap(f"{name or 'NO VISIT'}: {words}", width, "", "   ")
+    return lines + (_counts(cells, width) if any(count for count, _ in cells) else [])
+
+
+def standing(checked: Checked) -> tuple[str, list[tuple[int, str]]]:
+    """How the visit stands, in words, and the four counts with their words: hurt, corrections, stops, not recorded."""
+    return _standing(checked, _sort(checked.of_visit()))
+
+
+def _standing(checked: Checked, found: _Sorted) -> tuple[str, list[tuple[int, str]]]:
+    visit = _visit(checked)
     stops = sum(one.stops for one in checked.visits) if visit is None else visit.stops
-    lines = wrap(f"{name or 'NO VISIT'}: {_state_words(checked, found, visit, stops)}", width, "", "   ")
     wrong = [one for one in (*found.wrong, *found.close) if one.verdict == "not met"]
     hazards = sum(one.severity == "hazard" for one in wrong)
     corrections = len(wrong) - hazards
@@ -115,7 +129,7 @@ def _state(checked: Checked, found: _Sorted, width: int) -> list[str]:
         (stops, "stops the visit" if stops == 1 else "stop the visit"),
         (len(found.waiting), "not recorded"),
     ]
-    return lines + (_counts(cells, width) if any(count for count, _ in cells) else [])
+    return _state_words(checked, found, visit, stops), cells
 
 
 def _at_the_visit(checked: Checked, width: int) -> list[str]:
@@ -147,6 +161,8 @@ def _state_words(checked: Checked, found: _Sorted, visit: Visit | None, stops: i
         return "do not call yet"
     if visit is not None and visit.state == "signed" and code == READY:
         return "signed, on what is written here."
+    if code == READY and found.aside:
+        return f"nothing open but what is set aside ({len(found.aside):,})"
     if code == READY and (visit is None or visit.state == "ready to call"):
         return _words.READY
     facts = {(need.element, need.fact) for one in found.waiting for need in one.missing}
@@ -234,6 +250,23 @@ def _short(heading: str, findings: Sequence[Finding], width: int, every: bool) -
     for entry in entries if every else entries[:ANSWERS]:
         lines += short_lines(entry, width)
     return lines + _left(entries, every, width)
+
+
+def _set_aside(checked: Checked, width: int, every: bool) -> list[str]:
+    """All that anybody set aside, of any visit: how many, who, why, until when; each by its name on --all."""
+    if not checked.set_aside:
+        return []
+    from oktocover.reports.baseline import asides, heading
+
+    lines = wrap(f"SET ASIDE: {heading(checked.set_aside) or 'nothing any more'}", width, "", "   ")
+    for state, said in (("set aside", ""), ("lapsed", "lapsed: ")):
+        groups = asides(checked.set_aside, state)
+        for one in groups if every else groups[:ANSWERS]:
+            lines += wrap(f"{said}{one.words}", width, "   ", "     ")
+            lines += wrap(one.names, width, "     ", "       ") if every else []
+        if not every and len(groups) > ANSWERS:
+            lines += wrap(f"and {len(groups) - ANSWERS:,} more: --all", width, "   ")
+    return lines
 
 
 def _worth_knowing(advisories: Sequence[Finding], width: int, every: bool) -> list[str]:

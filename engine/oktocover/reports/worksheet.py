@@ -18,11 +18,15 @@ _LABEL = 11
 _RULE = "-" * WIDTH
 
 
-def head_of(checked: Checked, permit: str = "") -> dict[str, Any]:
-    """The title block that all sheets of one check share: site, permit, what is in force, date."""
+def head_of(checked: Checked, permit: str = "", content: str = "") -> dict[str, Any]:
+    """The title block that all sheets of one check share: site, permit, what is in force, content of the file, date.
+
+    `content` is what `content.content_of` says of the site file.
+    """
     return {
         "site": checked.site,
         "permit": permit,
+        "content": content,
         "date": checked.today,
         "checked_by": checked.checked_by,
         "not_checked_here": checked.not_checked_here,
@@ -87,7 +91,7 @@ def _field(name: str, text: str) -> list[str]:
 
 
 def head_lines(head: Mapping[str, Any]) -> list[str]:
-    """The title block of a sheet: site, permit, rules in force, town, date."""
+    """The title block of a sheet: site, permit, rules in force, town, content of the site file, date."""
     rules = listed(clean(str(one), 120) for one in head.get("in_force", ()))
     lines = _field("Site", clean(str(head.get("site", "")), 300))
     lines += _field("Permit", clean(str(head.get("permit", "")), 120))
@@ -97,6 +101,8 @@ def head_lines(head: Mapping[str, Any]) -> list[str]:
     left_out = head.get("not_checked_here") or ()
     if left_out:
         lines += _field("Not here", f"changed too, and not checked here: {clean('; '.join(map(str, left_out)), 400)}")
+    if head.get("content"):
+        lines += _field("Content", clean(str(head["content"]), 200))
     return lines + _field("Date", day(str(head.get("date", ""))))
 
 
