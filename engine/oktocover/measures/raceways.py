@@ -58,7 +58,8 @@ def _wires(cable: Subject, what: Fact) -> list[Subject]:
     """A cable as one thing by its diameter; single conductors by size, the ground as insulated as the others."""
     made = designation(what.value)
     if not made.single:
-        return [_thing(cable, cable.id, {"number": 1, "whole_cable": True, "diameter": cable.fact("diameter")})]
+        facts = {"number": 1, "whole_cable": True, "insulation": Fact(made.type, (), what.known)}
+        return [_thing(cable, cable.id, {**facts, "diameter": cable.fact("diameter")})]
     sizes = [*made.sizes, *([made.ground] if made.ground is not None else [])]
     return [
         _thing(

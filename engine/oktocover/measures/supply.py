@@ -5,11 +5,12 @@ Sizes by the code's tables are data of the rule files. Here only designations ar
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from oktocover.measures import ampacity as ampacity
 from oktocover.measures import grounding as grounding
-from oktocover.measures.registry import FactType, from_view, inverse, kind, measure
+from oktocover.measures.registry import FactType, from_view, inverse, kind, measure, subjects
 from oktocover.measures.subject import Subject
 from oktocover.measures.values import Fact, Members, Number, Unknown
 from oktocover.measures.wiring import metal
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from oktocover.measures.view import SiteView
 
 METALS = ("copper", "aluminum")
+OVER = ("walk or yard", "driveway of a house", "street or trucks", "roof")
 ENTRY = ("outside", "inside at the entry", "inside farther in")
 _RUNS = FactType("many", kind="cable", means="its conductors", computed=True)
 _WIRE = FactType("quantity", "wire size", means="size of the conductors that supply the building", computed=True)
@@ -111,3 +113,28 @@ def _end(feeder: Subject, end: Subject) -> None:
         feeder.own["end_motions"] = end.fact("hand_motions")
     else:
         feeder.own["end_motions"] = main if isinstance(main.value, Unknown) else Fact(1, (), main.known)
+
+
+@subjects(
+    "feeder_overhead",
+    {
+        "clearance": FactType(
+            "quantity", "length", means="from the lowest conductor down to what is under it", found_by="tape"
+        ),
+        "over": FactType("word", words=OVER, means="what lies under the conductors, the most demanding of it"),
+    },
+    system="electrical",
+)
+def overhead(view: SiteView) -> Iterator[Subject]:
+    """Feeders that are said to go overhead, or whose height was measured."""
+    for feeder in view.of("feeder"):
+        if feeder.fact("route").value == "overhead" or "clearance" in feeder.own:
+            yield Subject(
+                "feeder_overhead",
+                feeder.id,
+                label=f"{feeder.label}, overhead",
+                base=feeder,
+                path=feeder.path,
+                elements=(feeder.id,),
+                where=feeder.where,
+            )

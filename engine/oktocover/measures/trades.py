@@ -6,6 +6,7 @@ from oktocover.measures import boring as boring
 from oktocover.measures import box_fill as box_fill
 from oktocover.measures import box_setting as box_setting
 from oktocover.measures import branch_circuits as branch_circuits
+from oktocover.measures import cable_routes as cable_routes
 from oktocover.measures import combustion_air as combustion_air
 from oktocover.measures import counters as counters
 from oktocover.measures import gas as gas
@@ -15,16 +16,16 @@ from oktocover.measures import grounding as grounding
 from oktocover.measures import lighting as lighting
 from oktocover.measures import loads as loads
 from oktocover.measures import membrane_boxes as membrane_boxes
+from oktocover.measures import panels as panels
 from oktocover.measures import penetrations as penetrations
 from oktocover.measures import protection as protection
 from oktocover.measures import raceways as raceways
 from oktocover.measures import receptacles as receptacles
 from oktocover.measures import spaces as spaces
+from oktocover.measures import supply as supply
 from oktocover.measures import venting as venting
 from oktocover.measures import view as view
 from oktocover.measures import voltage_drop as voltage_drop
 from oktocover.measures import wall_spaces as wall_spaces
 from oktocover.measures import wiring as wiring
 from oktocover.measures import working_space as working_space
-from oktocover.measures import supply as supply
-from oktocover.measures import panels as panels

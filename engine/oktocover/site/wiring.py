@@ -49,8 +49,13 @@ Where = Literal[
     "in concrete",
     "outdoors",
     "overhead",
+    "in an air space",
+    "in a groove",
+    "under a roof deck",
 ]
-"""Where wiring runs; concealed: inside framing that will be closed."""
+"""Where wiring runs; concealed: inside framing that will be closed; an air space: a cavity that carries air of a furnace
+or other heating; a groove: a shallow cut in what the finish lies on."""
+Whip = Literal["to a luminaire in an accessible ceiling", "where it has to flex", "none"]
 Location = Literal["dry", "damp", "wet"]
 Member = Literal[
     "stud", "sole plate", "top plate", "joist", "rafter", "beam", "header", "truss", "I-joist", "blocking", "steel stud"
@@ -96,9 +101,10 @@ class Cable(Element):
         "longest distance between two supports, along the cable: at most 4 ft apart", by="tape"
     )
     from_box: Length | None = means("longest distance from a box to the first support, along the cable", by="tape")
-    supported_by: Literal["staples", "stackers", "straps", "framing holes", "fished", "none"] | None = means(
-        "what holds it"
-    )
+    supported_by: (
+        Literal["staples", "stackers", "straps", "framing holes", "fished", "pipes", "raceway", "ceiling wires", "none"]
+        | None
+    ) = means("what holds it")
     flat_staples: YesNo | None = means("no flat cable is stapled on its edge")
     edge: Length | None = means(
         "where it runs along a stud or joist: least distance to the edge of the wood that board will be fixed to",
@@ -111,6 +117,32 @@ class Cable(Element):
         Literal["none", "guard strips", "running board", "raceway", "board", "closely along the structure"] | None
     ) = means("what protects it where it can be reached")
     near_access: Length | None = means("in an attic: least distance to the scuttle or ladder", by="tape")
+    attic_run: (
+        Literal[
+            "across the tops of joists", "across studs or rafters", "along joists or rafters", "through bored holes"
+        ]
+        | None
+    ) = means("in an attic: how it runs at the framing")
+    above_floor: Length | None = means(
+        "in an attic, across studs or rafters: least height above the floor or joists", by="tape"
+    )
+    attic_reached: Literal["permanent stair or ladder", "scuttle only"] | None = means("how the attic is reached")
+    at_joists: (
+        Literal["through bored holes", "on a running board", "on the edges of joists", "along joists", "in a raceway"]
+        | None
+    ) = means("in a basement or crawl space: how it runs at the joists")
+    sun_marked: YesNo | None = means("outdoors: it is marked as resistant to sunlight", by="plate")
+    riser: Literal["RMC", "IMC", "PVC 80", "PVC 40", "EMT", "other", "none"] | None = means(
+        "buried: what it is in where it comes out of the ground"
+    )
+    riser_below: Length | None = means("from the finished ground down to the lower end of that riser", by="tape")
+    riser_above: Length | None = means("from the finished ground up to the upper end of that riser", by="tape")
+    riser_struck: YesNo | None = means("that riser stands where it can be struck")
+    whip: Whip | None = means("its last stretch hangs free, and why; or none")
+    end_bushings: YesNo | None = means("armored: an insulating bushing is in its armor at each end")
+    through_air: Literal["across it", "along it"] | None = means("in an air space: how it passes it")
+    below_deck: Length | None = means("under a roof deck: least distance to the lowest metal of the deck", by="tape")
+    free_depth: Length | None = means("in a groove: free depth over it, all along", by="tape")
     bend: Length | None = means("inside radius of its tightest bend", by="tape")
     diameter: Length | None = means("its diameter; of a flat cable the wide side", by="tape")
     sheath_in_box: Length | None = means("sheath that reaches into the box past the clamp", by="tape")
@@ -338,6 +370,21 @@ class Raceway(Element):
     supports: Spacing | None = means("longest distance between two supports", by="tape")
     from_box: Length | None = means("longest distance from a box to the first support", by="tape")
     damage: YesNo | None = means("it stands where it can be struck")
+    supported_by: (
+        Literal["straps", "framing holes", "hangers", "pipes", "another raceway", "ceiling wires", "none"] | None
+    ) = means("what holds it; hangers: rods or wires put there for it alone")
+    no_structure: YesNo | None = means("there is no framing near the box to fasten it to sooner")
+    whip: Whip | None = means("flexible: its last stretch hangs free, and why; or none")
+    whip_length: Length | None = means("length of that stretch", by="tape")
+    is_ground: YesNo | None = means("it is itself the equipment ground: no wire for it inside")
+    ground_path: Length | None = means("flexible: all flexible pieces in the same ground path together", by="tape")
+    ground_fittings: YesNo | None = means("flexible: its fittings are listed for grounding", by="plate")
+    bushing: Literal["insulating bushing", "smooth insulated fitting", "none"] | None = means(
+        "what the conductors run over where they leave it"
+    )
+    temperature_swing: Annotated[Quantity, Amount("temperature difference")] | None = means(
+        "from the coldest to the hottest it will be in a year", by="paper"
+    )
     sealed: YesNo | None = means("closed inside where it goes from warm to cold, or enters from underground")
     expansion: YesNo | None = means("an expansion fitting takes up its movement, or the settling of the ground")
     joined: YesNo | None = means("metal all the way, so made up that it carries fault current")
