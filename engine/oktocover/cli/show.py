@@ -35,9 +35,28 @@ STDOUT = "-"
 @click.option(
     "--expanded", is_flag=True, help="Print the full form that rows, tables, typicals and statements stand for."
 )
+@click.option("--circuits", is_flag=True, help="The circuit schedule, as a table for a spreadsheet (CSV).")
+@click.option("--devices", is_flag=True, help="The device list, as a table for a spreadsheet (CSV).")
+@click.option(
+    "--table",
+    "table",
+    metavar="LIST",
+    default="",
+    help="One list of the site (receptacles) as a CSV table with all its facts; `tables:` in a site reads it back.",
+)
 @today_option
 @rulesets_option
-def command(site: str, what: str, plan: str | None, expanded: bool, today: str | None, rulesets: str | None) -> None:
+def command(
+    site: str,
+    what: str,
+    plan: str | None,
+    expanded: bool,
+    circuits: bool,
+    devices: bool,
+    table: str,
+    today: str | None,
+    rulesets: str | None,
+) -> None:
     """Read SITE back, so that a slip is seen at once. Nothing is judged.
 
     WHAT: a room, a wall (studio.north), an element, or something worked out from them: each fact with its value, where
@@ -49,10 +68,19 @@ def command(site: str, what: str, plan: str | None, expanded: bool, today: str |
         raise click.UsageError("the plan shows the whole building: give WHAT or --plan, not both")
     if plan is not None and plan != STDOUT and not plan.lower().endswith(".svg"):
         raise click.UsageError(f"--plan takes the name of an .svg file, or -; not '{plan}'")
+    sheets = sum((circuits, devices, bool(table)))
+    if sheets > 1 or (sheets and (what or expanded or plan is not None)):
+        raise click.UsageError("one table at a time: give --circuits, --devices or --table LIST alone")
     path = site_path(site)
     read = read_declared(path, read_day(today), rulesets)
     view = SiteView(read.site, read.known)
-    if expanded:
+    if sheets:
+        from oktocover.reports import csv_form
+
+        sheet = csv_form.list_table(read, table) if table else None
+        sheet = sheet or (csv_form.circuits(read, view) if circuits else csv_form.devices(read))
+        tell(sheet, for_programs=True)
+    elif expanded:
         from oktocover.reading.short import expanded_text
 
         tell(expanded_text(read), for_programs=True)

@@ -10,6 +10,11 @@ Verdict = Literal["met", "not met", "not recorded", "does not apply"]
 Severity = Literal["hazard", "correction", "advisory"]
 
 
+def identity_of(rule: str, element: str) -> str:
+    """The identity of a finding of this rule (and item) on this subject."""
+    return hashlib.sha256(f"{rule}|{element}".encode()).hexdigest()[:16]
+
+
 @dataclass(frozen=True, slots=True)
 class Missing:
     """One fact that somebody would have to record before a verdict can be given."""
@@ -100,7 +105,7 @@ class Finding:
     @property
     def identity(self) -> str:
         """A short name that survives edits elsewhere: of rule and subject, never of lines or figures."""
-        return hashlib.sha256(f"{self.rule}|{self.element}".encode()).hexdigest()[:16]
+        return identity_of(self.rule, self.element)
 
     @property
     def open(self) -> bool:

@@ -12,6 +12,7 @@ from pydantic import ValidationError
 
 from oktocover.reading._field_faults import field_problems, keys_at, lists, real_path, short
 from oktocover.reading._references import reference_problems
+from oktocover.reading.companions import is_companion
 from oktocover.reading.nearest import nearest
 from oktocover.reading.nodes import Document, read_yaml, read_yaml_file
 from oktocover.reading.problems import InputProblems, Place, Problem
@@ -103,6 +104,7 @@ def site_documents(path: FilePath) -> list[Document]:
     """The documents of a site file or folder, not yet checked as a site."""
     if path.is_dir():
         files = sorted(p for p in path.iterdir() if p.suffix in (".yaml", ".yml") and not p.name.startswith("."))
+        files = [one for one in files if not is_companion(one)]
         if not files:
             raise InputProblems(
                 [Problem(None, f"the folder '{path.name}' holds no .yaml file", do="oktocover start writes one")]

@@ -77,10 +77,12 @@ def _visit_case(checked: Checked, name: str, found: Sequence[Finding]) -> ET.Ele
     stops = told.stops if told else 0
     state = told.state if told else "ready to call" if checked.exit_code == READY else "not recorded"
     met = any(one.verdict == "met" for one in found)
+    aside = sum(bool(one.set_aside) for one in found)
     if state == "signed" and not waiting:
         return case
-    if state != "ready to call" or waiting or stops or not met:
+    if state != "ready to call" or waiting or stops or aside or not met:
         text = f"not ready to call: {waiting} open, {stops} that stop the visit"
+        text += f", {aside} set aside" if aside else ""
         ET.SubElement(case, "skipped").text = text if met else f"{text}, nothing meets yet"
     return case
 
@@ -105,6 +107,8 @@ def _headline(finding: Finding) -> str:
 def _reason(finding: Finding) -> str:
     if finding.alternate:
         why = f"{ANSWERED}: {clean(finding.alternate, 300)}"
+    elif finding.set_aside:
+        why = f"set aside {clean(finding.set_aside, 300)}"
     elif finding.verdict == "not recorded":
         lacking = "; ".join(
             f"{clean(one.fact, 80)} of {clean(one.element, 60)} ({clean(found_by(one.found_by), 40)})"

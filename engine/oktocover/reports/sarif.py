@@ -173,6 +173,9 @@ def _result(
                 "justification": f"{ANSWERED}: {clean(finding.alternate, _TEXT)}",
             }
         ]
+    elif finding.set_aside:
+        why = f"set aside {clean(finding.set_aside, _TEXT)}"
+        result["suppressions"] = [{"kind": "external", "status": "accepted", "justification": why}]
     return result
 
 

@@ -1,6 +1,7 @@
 """Tables: `tables: {receptacles: devices.csv}`, a file from a spreadsheet (or a YAML list of mappings) as a list.
 
-The first column is the id, the heads of the others are facts. A blank cell is not recorded; `none` is typed.
+The first column is the id, the heads of the others are facts. A blank cell is not recorded; `none` is typed. A column
+`height known` says how the fact `height` is known.
 """
 
 from __future__ import annotations
@@ -26,6 +27,9 @@ _DATE = re.compile(
     re.IGNORECASE,
 )
 _SHEET_ERROR = re.compile(r"#[A-Z0-9/]+[!?]?|#+|=.*")
+_KEPT = re.compile(r"'(?=[=+\-@\uff1d\uff0b\uff0d\uff20])")
+"""The apostrophe that keeps a spreadsheet from taking a cell for a formula."""
+KNOWN = " known"
 _FREE = ("note", "photos", "added")
 """Columns in which a date is as good as any word."""
 
@@ -126,6 +130,9 @@ def _heads(work: Work, root: Path, name: str, row: list[Cell]) -> list[str | Non
                 return None
         elif word in heads:
             work.wrong(at, f"the column '{short(cell.text)}' stands twice", do="take one of them out")
+        elif word.endswith(KNOWN) and word.removesuffix(KNOWN) in facts_of(name) and word not in facts_of(name):
+            heads.append(word)
+            continue
         elif word and word not in facts_of(name):
             message = f"'{short(cell.text)}' is no column that stands in {name}"
             work.unknown(at, message, word, facts_of(name))
@@ -137,13 +144,14 @@ def _heads(work: Work, root: Path, name: str, row: list[Cell]) -> list[str | Non
 
 
 def _cells(work: Work, at: Path, name: str, heads: list[str | None], row: list[Cell]) -> None:
-    one = row[0].text
+    one = _KEPT.sub("", row[0].text)
     if not one:
         work.wrong(at, "this row has no id", "a short one in the first cell, such as R-01")
         return
     if _spoilt(work, (*at, 0), name, ID, one):
         return
     facts: dict[str, Any] = {}
+    known: dict[str, str] = {}
     origins: dict[Path, Path] = {}
     for number, cell in enumerate(row[1:], 1):
         head = heads[number] if number < len(heads) else None
@@ -155,9 +163,13 @@ def _cells(work: Work, at: Path, name: str, heads: list[str | None], row: list[C
                 "as many cells as heads",
                 'put a cell that holds a separator into quotes: "4 ft, 9 in"',
             )
+        elif head and head not in facts_of(name) and cell.text:
+            known[head.removesuffix(KNOWN)] = cell.text
+            origins[name, one, head.removesuffix(KNOWN), "known"] = here
         elif head and cell.text and not _spoilt(work, here, name, head, cell.text):
-            facts[head] = _value(name, head, cell.text)
+            facts[head] = _value(name, head, _KEPT.sub("", cell.text))
             origins[name, one, head] = here
+    facts = {key: {"is": value, "known": known[key]} if key in known else value for key, value in facts.items()}
     if work.add(name, one, facts, (*at, 0)):
         work.read.origins.update(origins)
 
