@@ -51,6 +51,7 @@ def shares_neutral(circuit: Subject) -> Fact:
             means="distance to a 125 V receptacle for tools, on the same level and not fed through its disconnect, or none",
             found_by="tape",
         ),
+        "service_receptacle": FactType("one", kind="receptacle", means="that receptacle"),
     },
     system="electrical",
 )

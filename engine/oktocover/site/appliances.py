@@ -61,4 +61,5 @@ class Appliance(OnWall):
         "distance to a 125 V receptacle for tools, on the same level and not fed through its disconnect; none: none there",
         by="tape",
     )
+    service_receptacle: Annotated[str, RefTo(("receptacle",))] | None = means("that receptacle, where it is listed")
     circuit: Annotated[str, RefTo(("circuit",))] | None = means("the circuit that feeds its controls, fan or burner")

@@ -110,6 +110,11 @@ class Equipment(OnWall):
     welder: Literal["transformer arc", "inverter", "motor-generator arc", "resistance"] | None = means(
         "kind of welder", by="plate"
     )
+    welding: Literal["one job", "varying, automatic", "varying, by hand"] | None = means(
+        "of a resistance welder: it always does one job of known duty, or its work varies"
+    )
+    welds_per_hour: Count | None = means("of a resistance welder with one job: welds in an hour")
+    cycles_per_weld: Count | None = means("of a resistance welder with one job: cycles of 60 Hz a weld lasts")
     storage: Volume | None = means("of a water heater: its storage volume: 50 gal", by="plate")
     never_with: list[Annotated[str, RefTo(("equipment",))]] | None = means(
         "others that cannot run at the same time as this one, by an interlock"
@@ -130,6 +135,7 @@ class Equipment(OnWall):
         "distance to a 125 V receptacle for tools, on the same level and not fed through its disconnect; none: none there",
         by="tape",
     )
+    service_receptacle: Annotated[str, RefTo(("receptacle",))] | None = means("that receptacle, where it is listed")
     disconnect: Annotated[str, RefTo(("disconnect",))] | None = means("its disconnect, under disconnects")
     plug_is_disconnect: YesNo | None = means("its plug and receptacle can be reached, to take it off the supply")
     unit_switch: YesNo | None = means("it has a switch with a marked off position that opens all live conductors")
