@@ -18,6 +18,7 @@ from oktocover.cli.common import (
     today_option,
 )
 from oktocover.measures import trades
+from oktocover.reading.companions import PINNED, companion
 from oktocover.reading.nearest import nearest
 from oktocover.reading.nodes import read_yaml
 from oktocover.reading.problems import InputProblems, Problem
@@ -52,6 +53,7 @@ assert trades
     multiple=True,
     help="With --against: which verdicts turn on this site ('examples': the shipped ones). May be given again.",
 )
+@click.option("--pin", is_flag=True, help=f"With --site: write beside it which rules it is checked with ({PINNED}).")
 @click.option("--schema", is_flag=True, help="The JSON Schema of the site files of this place, its own facts included.")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print.")
 @today_option
@@ -63,6 +65,7 @@ def command(
     section: str | None,
     against: str | None,
     on: tuple[str, ...],
+    pin: bool,
     schema: bool,
     form: str,
     today: str | None,
@@ -80,9 +83,14 @@ def command(
         raise click.UsageError("--against compares whole places: leave ONLY and --section out")
     if on and against is None:
         raise click.UsageError("--on shows what turns between two places: name the other one with --against")
+    if pin and (site is None or only or section is not None or against is not None or schema):
+        raise click.UsageError("the rules are pinned for a site: give --site SITE --pin and nothing else")
     day = read_day(today)
     world = _world(jurisdiction, site, day, rulesets)
     programs = form == "json"
+    if pin:
+        _pin(world, site_path(site or ""), day)
+        return
     if schema:
         from oktocover.schemas import site_schema
 
@@ -99,6 +107,25 @@ def command(
     if not found:
         _nothing(world, only)
     tell(_listed(world, found, only, day, programs), programs)
+
+
+def _pin(world: World, site: Path, day: datetime.date) -> None:
+    """Write which rules a site is checked with; what stood there before shows as a difference in version control."""
+    from oktocover import __version__
+    from oktocover.rules.fingerprints import changed_since, fingerprints
+    from oktocover.rules.pinned import pinned_text, read_pinned
+
+    target, now = companion(site, PINNED), fingerprints(world.adopted)
+    before, schema = None, ""
+    if target.exists():
+        before = read_pinned(target, str(target))
+        first = target.read_text(encoding="utf-8").split("\n", 1)[0]
+        schema = first if first.startswith("# yaml-language-server:") else ""
+    text = pinned_text(world.adopted, now, day, __version__, schema)
+    target.write_text(text, encoding="utf-8", newline="\n")
+    turned = [f"  {how}: {name}" for name, how in changed_since(before.rules, now)] if before is not None else []
+    told = f", {len(turned)} not as they were:" if turned else ", all as they were" if before is not None else ""
+    click.echo("\n".join([f"{target}: {len(now)} rules{told}", *turned]))
 
 
 def _compared(now: World, before: World, programs: bool) -> str:

@@ -73,8 +73,8 @@ def _counts(changes: Changes) -> str:
 
 def _rules_heading(changes: Changes) -> str:
     names = [name for name, _ in changes.rules]
-    since = f" since {day(changes.since)}" if changes.since else ""
-    return f"New because the rules changed{escape(since)}: {escape(listed(names, NAMED))}"
+    since = f" since {escape(day(changes.since), 40)}" if changes.since else ""
+    return f"New because the rules changed{since}: {escape(listed(names, NAMED))}"
 
 
 def _entries(findings: Sequence[Finding]) -> list[str]:
