@@ -49,7 +49,7 @@ def check(
     progress: Callable[[int, int], None] | None = None,
     figures: bool = True,
 ) -> Checked:
-    """Judge a site. `visit` names one inspection, or 'all'; left out: the next one that is not signed.
+    """Judge a site. `visit` names one inspection, or 'all'; left out: the next one that is booked, else not signed.
 
     `progress` is told how many rules of how many have been asked. Without `figures`, what is met or does not apply
     carries its verdict only, no sums and no place: enough for the first screen, and half the work.
@@ -349,6 +349,10 @@ def _visit(visit: str | None, inspections: list[Inspection], read: SiteFile, fin
                 )
             ]
         )
+    booked = read.site.permit.booked
+    waiting = [name for name in names if name in booked and name not in read.site.permit.visits]
+    if waiting:
+        return min(waiting, key=lambda name: (booked[name], names.index(name)))
     asked = {one.stage for one in findings if one.verdict != "does not apply"}
     for name in names:
         if name not in read.site.permit.visits and name in asked:
@@ -369,6 +373,7 @@ def _state(inspection: Inspection, read: SiteFile, findings: list[Finding], view
         state = "not recorded"
     else:
         state = "ready to call" if any(one.verdict == "met" for one in own) else "not asked"
+    booked = read.site.permit.booked.get(inspection.name)
     return Visit(
         inspection.name,
         state,  # type: ignore[arg-type]
@@ -378,6 +383,7 @@ def _state(inspection: Inspection, read: SiteFile, findings: list[Finding], view
         advisories=sum(one.severity == "advisory" and one.verdict == "not met" for one in own),
         **said_of(inspection, view.roots, read.site.permit.visits),
         asks=asked_at(own),
+        booked=booked.isoformat() if booked is not None and state != "signed" else "",
     )
 
 

@@ -186,3 +186,25 @@ def test_two_runs_give_the_same_bytes(process: Any, run: Any) -> None:
     words = ("check", "--today", "2026-06-15", "--format", "markdown", "--before", "base/site.yaml")
     outs = {process(*words, env={"PYTHONHASHSEED": seed}).stdout for seed in ("0", "4711")}
     assert len(outs) == 1 and outs.pop()
+
+
+def test_a_booked_visit_is_the_next_one(run: Any) -> None:
+    put()
+    assert "ROUGH:" in run("check").out
+    text = Path("site.yaml").read_text("utf-8")
+    for days, visit in (("final: 2026-06-20", "FINAL"), ("final: 2026-06-20, rough: 2026-06-18", "ROUGH")):
+        booked = text.replace("occupancy: accessory", f"occupancy: accessory, booked: {{{days}}}")
+        Path("site.yaml").write_text(booked, encoding="utf-8")
+        assert f"{visit}:" in run("check").out
+        assert "Booked for 20 June 2026" in run("card", "--today", "2026-06-15").out
+    Path("site.yaml").write_text(text.replace("accessory", "accessory, booked: {finale: 2026-06-20}"), encoding="utf-8")
+    assert "did you mean 'final'?" in run("check").err
+
+
+def test_a_signed_visit_is_not_booked(run: Any) -> None:
+    put(signed="rough")
+    text = Path("site.yaml").read_text("utf-8").replace("accessory", "accessory, booked: {rough: 2026-06-18}")
+    Path("site.yaml").write_text(text, encoding="utf-8")
+    told = json.loads(run("check", "--format", "json").out)
+    assert told["visit"] == "final"
+    assert {one["visit"]: one["booked"] for one in told["ready"]} == {"rough": "", "middle": "", "final": ""}

@@ -13,15 +13,17 @@ from oktocover.site.root import element_lists
 
 
 def refuse_unknown_visits(read: SiteFile, adopted: Adopted) -> None:
-    """Raise InputProblems for signed visits that the place does not have: their rules would still be asked."""
+    """Raise InputProblems for visits, signed or booked, that the place does not have: their rules would still be asked."""
     names = [inspection.name for inspection in adopted.rules.inspections()]
     problems = []
-    for visit in read.site.permit.visits if names else ():
+    permit = read.site.permit
+    said = [("visits", visit) for visit in permit.visits] + [("booked", visit) for visit in permit.booked]
+    for key, visit in said if names else ():
         if visit not in names:
             near = nearest(visit, names)
             problems.append(
                 Problem(
-                    read.key_place(("permit", "visits", visit)),
+                    read.key_place(("permit", key, visit)),
                     f"there is no visit '{visit}' here",
                     "one of: " + ", ".join(names),
                     f"did you mean '{near}'?" if near else "",

@@ -44,7 +44,7 @@ FORMS = ("text", "json", "markdown", "csv", "sarif", "junit")
     "visit",
     metavar="VISIT",
     default=None,
-    help="The visit to check for, or all. Default: the next one that is not signed.",
+    help="The visit to check for, or all. Default: the next one that is booked, or else not signed.",
 )
 @click.option("--format", "form", type=click.Choice(FORMS), default="text", help="How to print.")
 @click.option(

@@ -97,6 +97,8 @@ class Visit:
     """Visits of the books that it takes in."""
     set_aside: int = 0
     """Findings of it that are set aside for now."""
+    booked: str = ""
+    """The day it is booked for, as ISO 8601."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,6 +45,7 @@ def _visit(one: CardVisit) -> dict[str, Any]:
         "state": one.state,
         "why": plain(one.why),
         "signed": plain(one.signed),
+        "booked": plain(visit.booked),
         "after": plain(one.waits),
         "covers": visit.covers,
         "notice": plain(visit.notice),

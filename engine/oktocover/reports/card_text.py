@@ -103,6 +103,8 @@ def _visit(one: CardVisit, at: int, card: Card, width: int, every: bool) -> list
         return lines
     lines += wrap(clean(one.why, 300), width, "   ", "     ")
     visit = one.visit
+    if visit.booked:
+        lines += wrap(f"Booked for {day(visit.booked)}", width, "   ", "     ")
     if visit.notice:
         how = f" ({clean(visit.counted, 80)})" if visit.counted else ""
         lines += wrap(f"Call {clean(visit.notice, 80)} before{how}", width, "   ", "     ")

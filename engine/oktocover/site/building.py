@@ -120,6 +120,9 @@ class Permit(Node):
         description="the job's own layers on top of the place: names in rulesets/jobs, or paths of files beside the site",
     )
     visits: dict[str, Signature] = Field(default_factory=dict, description="visits already signed")
+    booked: dict[str, Date] = Field(
+        default_factory=dict, description="visits that are booked, each with its day: {rough electrical: 2026-06-20}"
+    )
 
 
 class Building(Node):
