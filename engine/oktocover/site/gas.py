@@ -21,6 +21,7 @@ from oktocover.site.base import (
     RefTo,
     Spacing,
     Temperature,
+    Volume,
     WireSize,
     YesNo,
     means,
@@ -103,6 +104,7 @@ class GasRegulator(Element):
     test_tee: Length | None = means("how far along the pipe after it the plugged test tee stands", by="tape")
     outlet_bore: Length | None = means("inside diameter of the pipe after it", by="tape")
     test_port: YesNo | None = means("the appliance in the same room has an inlet test port that serves instead")
+    limiter_upright: YesNo | None = means("it stands as its vent limiter is listed for: upright, in a ventilated space")
     ready_access: YesNo | None = means("reached without taking anything apart")
     union_within: Length | None = means("along rigid pipe from it to the nearest union", by="tape")
 
@@ -223,8 +225,11 @@ class GasFitting(Element):
     system: ClassVar[str | None] = "fuel gas"
 
     pipe: Annotated[str, RefTo(("gas_pipe",))] | None = means("the pipe it stands in")
-    what: Literal["elbow", "tee", "coupling", "union", "bushing", "manifold", "cap", "plug", "other"] | None = means(
-        "what it is"
+    what: (
+        Literal["elbow", "tee", "coupling", "union", "bushing", "manifold", "cap", "plug", "transition", "other"] | None
+    ) = means("what it is; transition: from plastic to metal")
+    standard: Literal["ASTM D2513 category I", "ASTM F1973", "other", "none"] | None = means(
+        "the standard marked on a transition fitting", by="plate"
     )
     concealed: YesNo | None = means("it will be hidden by finish")
     joint: (
@@ -270,6 +275,29 @@ class GasOutlet(Element):
     past_finish: Length | None = means(
         "length of pipe without thread past the finished wall, ceiling, floor or slab", by="tape"
     )
+
+
+class GasTank(Element):
+    """A container of propane on the lot."""
+
+    kind: ClassVar[str] = "gas_tank"
+    plural: ClassVar[str] = "gas tanks"
+    system: ClassVar[str | None] = "fuel gas"
+
+    holds: Volume | None = means("water capacity on its plate: 500 gal", by="plate")
+    place: Literal["above ground", "underground", "in a building"] | None = means("where it stands or lies")
+    filled: Literal["here", "elsewhere"] | None = means("filled here from a truck, or exchanged for a full one")
+    to_building: Length | None = means("level, from it to the nearest building or line that can be built on", by="tape")
+    opening_lower: YesNo | None = means(
+        "an opening of a building lies lower than its relief valve: a door, a window, a vent, a stair well"
+    )
+    to_opening: Length | None = means("level, from its relief valve to the nearest such opening", by="tape")
+    to_ignition: Length | None = means(
+        "from its filling connection and relief valve to the nearest thing that sparks or burns, direct-vent intake or "
+        "fan intake",
+        by="tape",
+    )
+    firm: YesNo | None = means("on a level, firm base that does not burn, and cannot be hit by a vehicle")
 
 
 class GasTest(Element):

@@ -26,7 +26,17 @@ from oktocover.site.combustion import AirOpening
 from oktocover.site.declared import NOTHING, ROOTS, Declared, element_class, in_force, with_facts
 from oktocover.site.electrical import Basin, Circuit, Counter, Panel, Receptacle
 from oktocover.site.equipment import Disconnect, Equipment
-from oktocover.site.gas import GasFitting, GasMeter, GasOutlet, GasPipe, GasRegulator, GasSystem, GasTest, GasValve
+from oktocover.site.gas import (
+    GasFitting,
+    GasMeter,
+    GasOutlet,
+    GasPipe,
+    GasRegulator,
+    GasSystem,
+    GasTank,
+    GasTest,
+    GasValve,
+)
 from oktocover.site.loads import LoadCalculation
 from oktocover.site.paperwork import ApprovedPlans, Correction, Difference, NotHeld, WorkBy
 from oktocover.site.penetrations import Chimney, ConcealedSpace, Fireblock, GarageCeiling, MembraneBox, Penetration
@@ -106,6 +116,7 @@ class Site(Node):
     gas_fittings: dict[str, GasFitting] = Field(default_factory=dict)
     gas_valves: dict[str, GasValve] = Field(default_factory=dict)
     gas_outlets: dict[str, GasOutlet] = Field(default_factory=dict)
+    gas_tanks: dict[str, GasTank] = Field(default_factory=dict)
     gas_tests: dict[str, GasTest] = Field(default_factory=dict)
     air_openings: dict[str, AirOpening] = Field(default_factory=dict)
     appliances: dict[str, Appliance] = Field(default_factory=dict)
