@@ -5,7 +5,8 @@
    libraries (rule-engine and simpleeval, the `bench` extra; left out when they are not installed);
 3. growth: the main example once, ten times and a hundred times as large;
 4. loading and checking all shipped rulesets;
-5. refusing hostile files.
+5. refusing hostile files;
+6. many sites, by one process and by two.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ import copy
 import datetime
 import importlib.util
 import os
+import shutil
 import statistics
 import subprocess
 import sys
@@ -226,9 +228,24 @@ def hostile() -> None:
         print(f"refusing {name}: {time.perf_counter() - start:.2f} s, {int(done.stdout or 0) / 1024:.0f} MB")
 
 
+def many(count: int = 24) -> None:
+    """Seconds for the portfolio of many copies of the main example, as whole commands."""
+    with tempfile.TemporaryDirectory() as folder:
+        for number in range(count):
+            shutil.copytree(MAIN.parent, Path(folder) / f"{number:02}", ignore=shutil.ignore_patterns("corrected.yaml"))
+
+        def run(workers: int) -> Callable[[], Any]:
+            words = ["portfolio", folder, "--jobs", str(workers), "--today", "2026-06-15"]
+            return lambda: subprocess.run([sys.executable, "-m", "oktocover", *words], capture_output=True)
+
+        one, two = (timed(run(workers), 2)[0] for workers in (1, 2))
+    print(f"portfolio of {count} sites: one process {one:.2f} s, two {two:.2f} s: {one / two:.2f} times as fast (budget 1.8)")
+
+
 if __name__ == "__main__":
     cold()
     rulesets()
     evaluation()
     growth()
     hostile()
+    many()

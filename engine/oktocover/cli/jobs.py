@@ -6,6 +6,7 @@ import datetime
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from oktocover.check import ALL_VISITS, check, in_force
 from oktocover.cli.answers import idle_answers, refuse_unknown_visits
@@ -20,6 +21,9 @@ from oktocover.rules.fingerprints import changed_since, fingerprints
 from oktocover.rules.library import Adopted, Library
 from oktocover.rules.pinned import Pinned, read_pinned
 from oktocover.site.declared import speaking
+
+if TYPE_CHECKING:
+    from oktocover.reports.portfolio import Job
 
 assert trades
 
@@ -107,3 +111,34 @@ def old_rules(judged: Judged, now: SiteFile, path: Path, day: datetime.date, rul
         return check(now, adopted, day, ALL_VISITS, figures=False)
     except InputProblems:
         return None
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """One site to look at, as plain values that travel to any process."""
+
+    path: str
+    today: str
+    rulesets: str | None = None
+    without_people: bool = False
+
+
+def look(ask: Ask) -> Job:
+    """How one site stands for its next visit. It reads files and changes nothing: the same ask, the same job."""
+    from oktocover.reports.people import people_in, without_people
+    from oktocover.reports.portfolio import job_of, unreadable
+
+    path, day = Path(ask.path), datetime.date.fromisoformat(ask.today)
+    try:
+        judged = judge(path, day, ask.rulesets)
+        pinned = pinned_of(path)
+        checked = judged.checked if pinned is None else with_rules(judged.checked, judged.adopted, pinned)
+        checked = laid_aside(checked, path)
+    except InputProblems as error:
+        return unreadable(ask.path, error.problems[0].text())
+    except OSError as error:
+        return unreadable(ask.path, f"{ask.path}: {error.strerror or error}")
+    job = job_of(checked, ask.path)
+    if not ask.without_people:
+        return job
+    return without_people(job, {*people_in(judged.read), *(one.who for one in checked.set_aside)})
