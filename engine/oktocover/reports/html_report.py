@@ -38,6 +38,7 @@ from oktocover.reports.html_report_sheets import CSS as SHEET_CSS
 from oktocover.reports.html_report_sheets import SheetDoc, of_finding, sheet_docs, title_block
 from oktocover.reports.html_report_walk import walk
 from oktocover.reports.html_report_wall import elevations
+from oktocover.reports.people import without_people
 from oktocover.reports.rules_form import PlaceSheet, RuleRow, place_sheet
 from oktocover.reports.screen import standing
 from oktocover.reports.worksheet import head_of
@@ -53,11 +54,12 @@ def html_report(
     checked: Checked,
     card: Card,
     world: World,
+    people: Iterable[str] = (),
 ) -> str:
     """The report of one check as one page.
 
     `checked` is about one visit and carries figures of what is met; `card` is that of the same day; `world` the rules in
-    force. To leave people out, give `checked` and `card` without them.
+    force. To leave people out, give `checked` and `card` without them, and their names as `people`.
     """
     view = SiteView(read.site, read.known)
     parts = visit_parts(checked, view)
@@ -67,7 +69,8 @@ def html_report(
     walls = elevations(view, marks)
     head = head_of(checked, read.site.permit.number or "", content_of(read))
     of_findings, left_out = _sheets(checked)
-    sheets = [*sheet_docs(view, world.adopted.rules, checked.findings, head), *of_findings]
+    of_systems = without_people(sheet_docs(view, world.adopted.rules, checked.findings, head), people)
+    sheets = [*of_systems, *of_findings]
     known = {one.anchor for one in sheets}
     words, counts = standing(checked)
     return render(

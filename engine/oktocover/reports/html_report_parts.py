@@ -126,6 +126,8 @@ class Question:
     """The verdict in words."""
     visit: str = ""
     """The visit it belongs to, when that is another one."""
+    more: int = 0
+    """Comparisons that its finding tells and the walk does not."""
 
 
 @dataclass(frozen=True, slots=True)

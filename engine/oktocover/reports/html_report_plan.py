@@ -37,7 +37,7 @@ MANY: Final = 4
 """Places of a fact that is not recorded, from which on they are named in a list and not marked one by one."""
 IN_A_ROW: Final = 6
 """Marks of one spot that stand beside each other; more of them make another row."""
-_TOP: Final = 30.0
+_TOP: Final = 54.0
 
 
 @dataclass(slots=True)

@@ -6,6 +6,7 @@ One hole, one box, one terminal is one stop, with every question of this visit, 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from typing import Final
 
 from oktocover.findings.checked import Checked
 from oktocover.findings.finding import Finding
@@ -19,7 +20,10 @@ from oktocover.reports.readback import place_of
 from oktocover.site.building import Opening
 from oktocover.site.sides import exact
 
-AWAY = "away from the walls"
+AWAY: Final = "away from the walls"
+NOWHERE: Final = "things and systems that stand on no one wall"
+FIGURES: Final = 3
+"""Comparisons of one question that are told on the walk; its finding has them all."""
 
 
 def walk(checked: Checked, parts: Sequence[VisitPart], view: SiteView) -> tuple[WalkRoom, ...]:
@@ -97,7 +101,10 @@ def _question(one: Finding, numbers: Mapping[str, int], visit: str) -> Question:
     elif one.verdict == "not met":
         said = f"{said}, {_words.SEVERITY[one.severity]}" + ("; measure again" if one.closer_than_tape else "")
     elsewhere = one.stage if one.stage != visit and visit != "all" else ""
-    return Question(numbers.get(one.identity), kind_of(one), one.title, figures_of(one), said, elsewhere)
+    told = figures_of(one)
+    return Question(
+        numbers.get(one.identity), kind_of(one), one.title, told[:FIGURES], said, elsewhere, len(told[FIGURES:])
+    )
 
 
 def _rooms(
@@ -119,7 +126,7 @@ def _rooms(
 
 def _wall_title(view: SiteView, room: str, wall: str) -> str:
     if not wall:
-        return AWAY if room in view.site.spaces else ""
+        return AWAY if room in view.site.spaces else NOWHERE
     found = view.plan.wall(f"{room}.{wall}")
     return f"{wall} wall" if found is not None and found.name == found.facing else wall
 
