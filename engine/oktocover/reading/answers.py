@@ -7,8 +7,9 @@ an answer and the site, and between two answers. What could not be answered stay
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
 from pydantic import Field, ValidationError
@@ -16,7 +17,7 @@ from pydantic import Field, ValidationError
 from oktocover.reading._field_faults import field_problems, short
 from oktocover.reading.nodes import Document
 from oktocover.reading.problems import InputProblems, Place, Problem
-from oktocover.reading.short.agree import same, within
+from oktocover.reading.short.agree import within
 from oktocover.reading.short.one_by_one import one_by_one
 from oktocover.reading.short.work import (
     NOT_FACTS,
@@ -29,7 +30,7 @@ from oktocover.reading.short.work import (
     is_many,
     value_of,
 )
-from oktocover.site.base import HOW_KNOWN, Count, Date, HowKnown, Node, YesNo, read_yes_no, spaced
+from oktocover.site.base import HOW_KNOWN, Count, Date, HowKnown, Node, read_yes_no, spaced
 from oktocover.site.root import site_model
 
 MARK = "answers file"
@@ -37,6 +38,7 @@ ROOTS = ("described", "still to come", "permit", "building")
 """Mappings of a site file that are no lists, and hold facts. `site` stands for the file itself."""
 GIVES_WAY = ("planned", "assumed", "typical")
 """Ways of knowing that a reading replaces; the change is told."""
+_MEANT = re.compile(r"did you mean '(.+)'\?")
 NO_VALUE = ("cannot reach", "not there")
 Instead = Literal["cannot reach", "not there", "looks wrong", "ask"]
 
@@ -300,9 +302,10 @@ def _path(merge: _Merge, one: _Given, name: str, fact: str) -> Path | None:
 
 def _root(merge: _Merge, one: _Given, name: str, fact: str) -> Path | None:
     """The path of a fact of the building; () when it is said to be wrong, None when `name` is an element."""
-    first, _, rest = name.partition(": ")
-    if first not in (*ROOTS, "site"):
+    first = next((root for root in (*ROOTS, "site") if name == root or name.startswith(f"{root} ")), None)
+    if first is None or name in _elements(merge):
         return None
+    rest = name[len(first) :].strip()
     model: Any = site_model()
     parts = [part for part in ("" if first == "site" else first, rest) if part]
     for part in parts:
@@ -321,6 +324,10 @@ def _model_at(model: Any, part: str) -> Any:
     about = next((one for key, one in fields.items() if (one.alias or spaced(key)) == part), None)
     found = () if about is None else (about.annotation, *get_args(about.annotation))
     return next((one for one in found if isinstance(one, type) and issubclass(one, Node)), None)
+
+
+def _elements(merge: _Merge) -> set[str]:
+    return {one for name in classes() for one in _section(merge, name)}
 
 
 def _section(merge: _Merge, name: str) -> dict[str, Any]:
@@ -350,6 +357,8 @@ def _value(merge: _Merge, one: _Given, path: Path) -> None:
             one, "value", f"{path[-1]}: one value was expected here", "value: as it would stand in the site file"
         )
         return
+    if not _can_be_read(merge, one, path, value):
+        return
     into: Any = work.data
     for part in path[:-1]:
         inner = into.get(part)
@@ -371,6 +380,36 @@ def _value(merge: _Merge, one: _Given, path: Path) -> None:
     )
     merge.given[path] = (one, value)
     work.read.origins[path] = (*one.at, "value")
+
+
+def _can_be_read(merge: _Merge, one: _Given, path: Path, value: Any) -> bool:
+    """Whether a value can stand at a path; what it should be is said at its line, with the line to copy."""
+    data: Any = value
+    for part in reversed(path):
+        data = {part: data}
+    try:
+        site_model().model_validate(data)
+    except ValidationError as error:
+        for found in field_problems(error, data, _Everywhere(merge._place(one, "value"), merge.work.read.elsewhere)):
+            meant = _MEANT.search(found.do)
+            document = merge.work.read._sources[one.at[0],]
+            mended = document.document.mended((*one.at[1:], "value"), meant[1]) if meant is not None else ""  # type: ignore[attr-defined]
+            merge.work.problems.append(replace(found, mended=mended))
+        return False
+    return True
+
+
+@dataclass(frozen=True, slots=True)
+class _Everywhere:
+    """One place for whatever is wrong with a value."""
+
+    spot: Place
+    elsewhere: Any
+
+    def place(self, path: Path) -> Place:
+        return self.spot
+
+    key_place = place
 
 
 def _fits(merge: _Merge, one: _Given, path: Path, present: Any, value: Any, facts: dict[str, Any]) -> bool:
@@ -418,12 +457,14 @@ def _by(facts: dict[str, Any], fact: str) -> str:
 def _within(path: Path, one: Any, other: Any) -> bool:
     if len(path) == 3 and path[0] in classes():
         return within(str(path[0]), str(path[-1]), one, other)
-    return _word(one) == _word(other)
+    return bool(_word(one) == _word(other))
 
 
 def _word(value: Any) -> Any:
-    text = _plain(value) if isinstance(value, str) else value
-    return {"no": "none", "false": "none", "true": "yes"}.get(text, text) if isinstance(text, str) else text
+    if not isinstance(value, str):
+        return value
+    text = _plain(value)
+    return {"no": "none", "false": "none", "true": "yes"}.get(text, text)
 
 
 def _as_written(path: Path, value: Any) -> Any:
@@ -526,4 +567,4 @@ def _by_hand(merge: _Merge, one: _Given) -> None:
     merge.tell(one, f"{answer.about}:{said} ({one.who})", "write it into the site; no line of it takes this by itself")
 
 
-__all__ = ["Answer", "AnswersFile", "YesNo", "lay_in", "read_answers", "same"]
+__all__ = ["Answer", "AnswersFile", "lay_in", "read_answers"]

@@ -29,9 +29,10 @@ READY: Final = "ready to call, on what is written here."
 CLOSING: Final = "A pre-check of what is written here. It is not an inspection; the inspector decides."
 ANSWERED: Final = "answered by the official's written approval"
 
+GAS_TEST: Final = "Gas test: never oxygen, never with appliances connected; valves and regulators off first."
 _CAUTIONS: Final = (
     (("electrical",), "Wiring: power off, locked and proven dead before a hand goes in."),
-    (("gas",), "Gas test: never oxygen, never with appliances connected; valves and regulators off first."),
+    (("gas",), GAS_TEST),
     (
         ("gas", "vent", "mechanical", "fuel", "appliance", "fireplace"),
         "Fuel and vents: carbon monoxide gives no sign; an alarm that works before the first fire.",

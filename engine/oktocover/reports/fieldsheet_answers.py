@@ -19,12 +19,14 @@ def target(question: Question) -> dict[str, Any]:
         return {"element": element, "record": rest[0]}
     if first == "looked":
         return {"whole": rest[0], **({"in": rest[1]} if rest[1] else {})}
+    if question.form == "ids" and not question.ids and not question.several:
+        return {"about": f"{question.fact} of {question.elements[0]}"}  # what it would name is not in the site yet
     if first == BY_HAND:
         return {"about": f"{rest[-1]} of {rest[-2]}"}
     if first == "site":
         return {"element": "site", "fact": rest[0]}
     if first in ("described", "still to come", "permit", "building"):
-        return {"element": ": ".join((first, *rest[:-1])), "fact": rest[-1]}
+        return {"element": " ".join((first, *rest[:-1])), "fact": rest[-1]}
     return {"element": element, "list": first, "fact": rest[-1]}
 
 
@@ -58,8 +60,10 @@ def _entry(question: Question) -> Iterator[str]:
         else ""
     )
     yield f"  # {clean(question.go or question.ask, 300)}{clean(words, 300)} ({clean(question.tool, 60)})"
-    known = "" if question.key[0] in ("looked", BY_HAND) else f", known: {question.known}"
-    said = ", ".join(f"{key}: {_value(value)}" for key, value in target(question).items())
+    about = target(question)
+    known = "" if "whole" in about or "about" in about else f", known: {question.known}"
+    known += f", was: {_text(question.was)}" if question.was else ""
+    said = ", ".join(f"{key}: {_value(value)}" for key, value in about.items())
     limit = f" # {question.limit} where all are" if question.limit else ""
     yield f"  - {{{said}{known}, value: }}{limit}"
 

@@ -7,8 +7,9 @@ from typing import Literal
 
 Key = tuple[str, ...]
 """Where an answer goes: (list, id, fact), (described, system), (records, rule, element), (looked, list, room)."""
-Form = Literal["length", "quantity", "yes or no", "word", "ids", "day", "moment", "text", "whole"]
-"""How an answer is given. `whole`: whether a list is whole, and how many there are."""
+Form = Literal["length", "quantity", "yes or no", "word", "ids", "day", "moment", "text", "whole", "span"]
+"""How an answer is given. `whole`: whether a list is whole, and how many there are; `span`: the least and the largest of
+many readings."""
 SAID = ("cannot reach", "not there", "looks wrong", "ask")
 """What may be said where no value can be."""
 
@@ -52,12 +53,16 @@ class Question:
     why: tuple[Reason, ...] = ()
     written: str = ""
     """What stands in the site so far: a bound, or a value nobody has looked at."""
+    was: str = ""
+    """The reading that a new one takes the place of, where it is measured again."""
     earlier: str = ""
     """What somebody said instead of an answer before."""
     limit: str = ""
     """For a question about many: the bound that one block or stick decides, as a value of the fact."""
     go: str = ""
     """For such a question: what to carry, and what it has to do."""
+    carry: str = ""
+    """For such a question: the way of the look, in a few words."""
     again: bool = False
     """Whether it is measured for a second time, because the first reading is closer to the limit than a tape can tell."""
     count: int = 0
@@ -95,7 +100,6 @@ class VisitPart:
     """What is asked for one visit."""
 
     name: str
-    state: str
     rooms: tuple[Room, ...]
     cautions: tuple[str, ...] = ()
 

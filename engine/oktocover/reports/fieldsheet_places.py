@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from oktocover.quantities import show
-from oktocover.site.base import Element, spaced
+from oktocover.site.base import Element
 from oktocover.site.plan import Plan
 from oktocover.site.root import Site, element_lists
 
@@ -52,14 +52,25 @@ class Places:
                 if element.box is not None:
                     self._on.setdefault(element.box, name)
 
-    def spot(self, name: str) -> Spot:
-        """The place of an element, a room or a wall (`room.wall`); the building where nothing says it."""
+    def anchor(self, name: str) -> str:
+        """The thing a person stands at for an element: for a box, the outlet on it."""
+        return self._on.get(name, name)
+
+    def spot(self, name: str, otherwise: tuple[str, str, float] = ("", "", 0.0)) -> Spot:
+        """The place of an element, a room or a wall (`room.wall`).
+
+        What has none stands in the room that `otherwise` names, or in the building.
+        """
         if name in self.rooms:
             return Spot(name)
         room, _, wall = name.partition(".")
         if wall and room in self.rooms:
             return Spot(room, wall)
-        return self._spot(name, HOPS) or Spot()
+        found = self._spot(name, HOPS)
+        if found is None and otherwise[0] in self.rooms:
+            side = otherwise[1]
+            return Spot(otherwise[0], side, otherwise[2], None, f"{side} wall" if side else "")
+        return found or Spot()
 
     def order(self, spot: Spot) -> tuple[Any, ...]:
         """The place of a spot among all."""
@@ -123,6 +134,3 @@ def _figure(value: Any) -> float | None:
 
 def _said(value: Any) -> str:
     return show(value.exact, "length") if value.exact is not None else str(value.text)
-
-
-__all__ = ["BUILDING", "Places", "Spot", "spaced"]

@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from typing import Final
 
 from oktocover.reports._plain import clean, counted, day, listed, wrap
-from oktocover.reports._words import CLOSING
+from oktocover.reports._words import CLOSING, LICENSED
 from oktocover.reports.fieldsheet_parts import Question, Room, Sheet, Stop, VisitPart
 from oktocover.reports.fieldsheet_words import SAY
 
 WIDTH: Final = 78
-FEW_WORDS: Final = 9
+TO_TICK: Final = ("yes or no", "whole")
+FEW_WORDS: Final = 12
 """Words that are printed to tick; more of them are written out."""
 
 
@@ -20,18 +21,22 @@ def fieldsheet_text(sheet: Sheet) -> str:
     lines = _head(sheet)
     number = 0
     for visit in sheet.visits:
-        lines += _visit(visit, number)
+        lines += _visit(visit, number) if visit.questions else []
         number += len(visit.questions)
+    quiet = [clean(visit.name, 80) for visit in sheet.visits if not visit.questions]
+    if number and quiet:
+        lines += ["", *wrap(f"Nothing is left to measure or look at for: {listed(quiet)}.", WIDTH)]
     if not number:
         lines += ["", "Nothing is left to measure or to look at, on what is written here."]
-    lines += ["", *wrap(CLOSING, WIDTH)]
+    lines += ["", *wrap(f"{CLOSING} {LICENSED}", WIDTH)]
     return "\n".join(lines) + "\n"
 
 
 def _head(sheet: Sheet) -> list[str]:
     lines = wrap(f"FIELD SHEET: {clean(sheet.site, 120)}, {day(sheet.today)}", WIDTH, "", "   ")
     lines += wrap(f"Rules: {listed(clean(one, 80) for one in sheet.in_force)}", WIDTH, "", "   ")
-    lines += wrap(f"Town changes: {clean(sheet.checked_by, 160)}", WIDTH, "", "   ")
+    if sheet.checked_by:
+        lines += wrap(f"Town changes: {clean(sheet.checked_by, 160)}", WIDTH, "", "   ")
     if not sheet.questions:
         return lines
     letters = ", ".join(f"{letter} {word}" for word, letter in SAY.items())
@@ -80,9 +85,7 @@ def _stop(stop: Stop, number: int) -> list[str]:
 def _question(question: Question, number: int) -> list[str]:
     with_what = ", ".join(part for part in (question.tool, question.precision) if part)
     again = "Measure again: " if question.again else ""
-    text = question.go or question.ask
-    ends = "" if text.endswith("?") else "?" if question.form in ("yes or no", "whole") or question.go else ":"
-    lines = wrap(f"{number:>3}. {again}{clean(text, 300)}{ends} ({with_what})", WIDTH, "  ", "       ")
+    lines = wrap(f"{number:>3}. {again}{clean(asked(question), 400)} ({with_what})", WIDTH, "  ", "       ")
     if question.written:
         lines += wrap(f"written so far: {clean(question.written, 120)}", WIDTH, "       ")
     if question.earlier:
@@ -90,6 +93,14 @@ def _question(question: Question, number: int) -> list[str]:
     for text in _blanks(question):
         lines += wrap(text, WIDTH, "       ", "         ")
     return lines
+
+
+def asked(question: Question) -> str:
+    """The question as it is read out: with its end, and for one about many what to carry."""
+    text = question.ask if question.ask[-1:] in "?.:" else question.ask + ("?" if question.form in TO_TICK else ":")
+    if question.go:
+        return f"{question.ask.rstrip('.')}. {question.go}?"
+    return text
 
 
 def _blanks(question: Question) -> Iterator[str]:
@@ -100,10 +111,12 @@ def _blanks(question: Question) -> Iterator[str]:
         yield "[ ] yes, all of them   [ ] all but: ______________________   [ ] no"
     elif question.form == "yes or no":
         yield "[ ] yes   [ ] no"
-    elif 1 < len(question.words) <= FEW_WORDS and question.form == "word":
+    elif 0 < len(question.words) <= FEW_WORDS and question.form == "word":
         yield "   ".join(f"[ ] {word}" for word in question.words)
         if question.many:
             yield "all but: ______________________"
+    elif question.form == "span":
+        yield f"{label}: the least ________________   the largest ________________"
     elif question.many:
         yield f"{label}, the same for all: ________________   all but: ______________________"
     else:
@@ -113,20 +126,20 @@ def _blanks(question: Question) -> Iterator[str]:
 
 def _asked(visit: VisitPart, number: int) -> list[str]:
     lines = ["WHAT THE SECTIONS ASK (read it when the readings are written)"]
+    for numbers, text, citation in limits_of(visit, number):
+        lines += wrap(f"{numbers}  {text}" + (f" ({citation})" if citation else ""), WIDTH, " ", "      ")
+    return lines
+
+
+def limits_of(visit: VisitPart, number: int) -> list[tuple[str, str, str]]:
+    """What the sections ask: the numbers of the blanks after `number`, what is asked, the section."""
     told: dict[tuple[str, str], list[int]] = {}
     for one in visit.questions:
         number += 1
         for reason in one.why:
             needed = f": {clean(reason.needed, 120)}" if reason.needed else ""
             told.setdefault((f"{clean(reason.title, 120)}{needed}", clean(reason.citation, 120)), []).append(number)
-    for (text, citation), numbers in told.items():
-        lines += wrap(
-            f"{_numbers(numbers)}  {text} ({citation})" if citation else f"{_numbers(numbers)}  {text}",
-            WIDTH,
-            " ",
-            "      ",
-        )
-    return lines
+    return [(_numbers(numbers), text, citation) for (text, citation), numbers in told.items()]
 
 
 def _numbers(numbers: list[int]) -> str:

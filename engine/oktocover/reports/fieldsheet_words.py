@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any, Final
 
-from oktocover.quantities import show
+from oktocover.quantities import Number, show
 from oktocover.reports._plain import listed
-from oktocover.site.base import FoundBy
 from oktocover.site.root import Site
 
 TOOLS: Final[dict[str, str]] = {
@@ -44,28 +43,35 @@ LIVE: Final = frozenset(
     {"panels", "circuits", "boxes", "disconnects", "feeders", "services", "taps", "equipment", "load calculations"}
 )
 """Lists of things whose labels and terminals may be behind a cover with live parts."""
-WITH_A_COVER: Final = frozenset({"plate", "maker"})
+MAY_BE_HIDDEN: Final = frozenset({"label or plate", "maker's sheet"})
+"""Tools with which something behind a cover may be looked for."""
 FIRST: Final = (
     "Air or an inert gas only; never oxygen.",
     "Appliances, regulators and valves that are not made for the test pressure: taken off and the openings capped.",
     "Source of gas shut and blanked; no live gas near.",
 )
+MOST_PLATES: Final = 6
 STOP: Final = "Whatever hisses, moves or climbs by itself: let the pressure out, then look."
 
 
-def before_test(site: Site, name: str) -> tuple[str, ...]:
-    """What has to be done before the first reading of a gas test, with what its own piping bears."""
+def before_test(site: Site, name: str, asked: str) -> tuple[str, ...]:
+    """What has to be done before the first reading of a gas test. `asked`: the pressure that the rules ask for."""
     test = site.gas_tests.get(name)
     if test is None:
         return ()
-    bears = listed(_bears(site, test.of))
-    own = (
-        (f"Least that is joined to it bears: {bears}. What bears less than the test comes off first.",) if bears else ()
+    bears = [text for _, text in sorted(_bears(site))]
+    weakest = f"Highest pressure by their plates: {listed(bears, MOST_PLATES)}. " if bears else ""
+    high = f"The test asks for {asked}. " if asked else ""
+    gauge = f" and never past the end of its dial, {test.full_scale.text}" if test.full_scale is not None else ""
+    return (
+        *FIRST,
+        f"{weakest}What bears less than the test pressure is off and capped before anything is pumped.",
+        f"{high}Pump slowly, no higher than that asks{gauge}; stand clear of caps and plugs.",
+        STOP,
     )
-    return (*FIRST, *own, "Pump slowly and not past what the test asks for; stand clear of caps and plugs.", STOP)
 
 
-def _bears(site: Site, system: str | None) -> Iterable[str]:
+def _bears(site: Site) -> Iterable[tuple[Number, str]]:
     """`UH-1 14 in w.c.`: the highest pressure of each appliance, regulator and valve that has one on its plate."""
     for things, fact in (
         (site.appliances, "max_inlet_pressure"),
@@ -74,12 +80,16 @@ def _bears(site: Site, system: str | None) -> Iterable[str]:
     ):
         for name, one in things.items():
             value: Any = getattr(one, fact, None)
-            if value is not None and getattr(value, "exact", None) is not None:
-                yield f"{name} {show(value.exact, 'pressure', value.unit)}"
+            exact = getattr(value, "exact", None)
+            if exact is not None:
+                yield (
+                    exact,
+                    f"{name} {show(exact, 'pressure', value.unit)}",
+                )
 
 
-def tool_of(found_by: str | FoundBy, dimension: str, form: str) -> str:
-    """`tape, to 1/16 in`."""
+def tool_of(found_by: str, form: str) -> str:
+    """What something is found out with: tape, by eye, label or plate, clock."""
     if found_by == "test" and form == "moment":
         return "clock"
     return TOOLS.get(found_by, found_by)

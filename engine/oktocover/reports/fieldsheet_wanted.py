@@ -1,0 +1,118 @@
+"""Which facts are missing, where their answers go, and which rules wait for them."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from oktocover.findings.finding import Finding, Missing
+from oktocover.reading.short.work import classes, facts_of, field_of
+from oktocover.reading.site_file import SiteFile
+from oktocover.reports.fieldsheet_parts import Key, Reason
+from oktocover.rules.form import Rule
+from oktocover.rules.scope import FactLeaf
+from oktocover.site.base import spaced
+from oktocover.site.root import Site
+
+ROOTS = ("described", "still to come", "permit", "building")
+"""Mappings of a site file that are no lists, and hold facts."""
+BY_HAND = "by hand"
+"""The first part of a key that no line of a site file takes as it stands."""
+BOUNDS = ("at least ", "at most ")
+
+
+@dataclass(slots=True)
+class Wanted:
+    """One fact that is missing, with everything that waits for it."""
+
+    key: Key
+    missing: Missing
+    where: tuple[str, str, float]
+    """Room, wall and distance of the first finding that waits for it."""
+    reasons: dict[Reason, None] = field(default_factory=dict)
+    bounds: dict[str, None] = field(default_factory=dict)
+    """Limits that the fact itself is compared with, as the findings print them."""
+    indirect: bool = False
+    """Whether some rule waits for it without comparing it with a limit directly."""
+    again: bool = False
+    """Whether it was measured, but closer to the limit than a tape can tell."""
+
+    @property
+    def element(self) -> str:
+        """The element, room or wall it is about."""
+        return self.key[1] if self.key[0] in classes() else self.missing.element
+
+
+def wanted(read: SiteFile, findings: Iterable[Finding], direct: dict[str, str]) -> dict[Key, Wanted]:
+    """What the open findings of a visit wait for. `direct` is what `direct_facts` made of the rules."""
+    found: dict[Key, Wanted] = {}
+    for one in findings:
+        if not one.open:
+            continue
+        if one.closer_than_tape and one.rule in direct:
+            _measure_again(read, one, direct[one.rule], found)
+        for missing in one.missing if one.verdict == "not recorded" else ():
+            key = key_of(read.site, missing)
+            want = found.setdefault(key, Wanted(key, missing, one.where))
+            needed = one.required if one.required not in ("", "not recorded") and missing.kind != "record" else ""
+            want.reasons.setdefault(Reason(one.title, one.citation, needed))
+            if direct.get(one.rule) == missing.fact and one.required.startswith(BOUNDS):
+                want.bounds.setdefault(one.required)
+            else:
+                want.indirect = True
+    for key in [key for key in found if key[0] == "looked" and key[2] and ("looked", key[1], "") in found]:
+        # a list of the whole building settles that of each room
+        found["looked", key[1], ""].reasons |= found.pop(key).reasons
+    return found
+
+
+def _measure_again(read: SiteFile, one: Finding, fact: str, found: dict[Key, Wanted]) -> None:
+    for name, made in classes().items():
+        if one.element in getattr(read.site, name.replace(" ", "_")) and fact in facts_of(name):
+            about = field_of(name, fact)
+            means = (about.description or "") if about is not None else ""
+            key = (name, one.element, fact)
+            missing = Missing(one.element, fact, "tape", made.kind, means, key)
+            want = found.setdefault(key, Wanted(key, missing, one.where))
+            want.again = True
+            want.reasons.setdefault(Reason(one.title, one.citation, one.required))
+            return
+
+
+def key_of(site: Site, missing: Missing) -> Key:
+    """Where the answer to a missing fact goes."""
+    path = tuple(str(part) for part in missing.path)
+    if missing.kind == "record" and path:
+        return ("records", path[-1], missing.element)
+    if missing.kind == "list":
+        within = missing.element if missing.element in site.spaces else ""
+        return ("looked", missing.fact.removeprefix("whole list of "), within)
+    if path and path[0] in classes():
+        name, facts = path[0], facts_of(path[0])
+        one = path[1] if len(path) > 1 else missing.element
+        if len(path) == 3 and path[2] in facts:
+            return (name, one, path[2])
+        if len(path) < 3 and missing.fact in facts:
+            return (name, one, missing.fact)
+    elif len(path) > 1 and path[0] in ROOTS:
+        return path
+    elif len(path) == 1:
+        return ("site", path[0])
+    return (BY_HAND, missing.kind, missing.element, missing.fact)
+
+
+def direct_facts(rules: Iterable[Rule]) -> dict[str, str]:
+    """By the name of a finding: the fact that its requirement compares with a limit, where it is that and nothing else."""
+    found: dict[str, str] = {}
+    for rule in rules:
+        for node in rule.body.walk():
+            made = node.require
+            if made is None or not isinstance(made.tree, ast.Compare) or len(made.tree.ops) != 1:
+                continue
+            left = made.tree.left
+            leaf = made.leaves.get(left.id) if isinstance(left, ast.Name) else None
+            if isinstance(leaf, FactLeaf) and "." not in leaf.path:
+                name = f"{rule.id}.{node.name}" if node.name and node is not rule.body else rule.id
+                found[name] = spaced(leaf.path)
+    return found
