@@ -6,7 +6,8 @@
 3. growth: the main example once, ten times and a hundred times as large;
 4. loading and checking all shipped rulesets;
 5. refusing hostile files;
-6. many sites, by one process and by two.
+6. many sites, by one process and by two;
+7. the report in a browser: size, opening, a filter over 500 findings (left out without a browser).
 """
 
 from __future__ import annotations
@@ -29,6 +30,7 @@ from typing import Any
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT / "tests" / "properties"))
 
+from pages import pages  # noqa: E402
 from sites import LISTS, Plain, adopted_for, data_of  # noqa: E402
 
 from oktocover.check import check  # noqa: E402
@@ -249,3 +251,4 @@ if __name__ == "__main__":
     growth()
     hostile()
     many()
+    pages(MAIN, ROOT / "rulesets", TODAY)
