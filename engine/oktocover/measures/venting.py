@@ -108,6 +108,39 @@ def plate_thickness(shield: Number | str) -> Number:
     return 0 if isinstance(shield, str) else shield
 
 
+@measure(
+    "vent",
+    "largest_outlet",
+    FactType("quantity", "length", means="largest flue outlet it serves"),
+    ("serves[outlet]",),
+)
+def largest_outlet(rows: Sequence[tuple[Number, ...]]) -> Number | None:
+    """The largest outlet diameter among the appliances of a vent, in nm."""
+    return max((row[0] for row in rows), default=None)
+
+
+@measure(
+    "vent",
+    "offset_length",
+    FactType("quantity", "length", means="level length of its offset; 0 for none"),
+    ("offset",),
+)
+def offset_length(offset: Number | str) -> Number:
+    """The level length of an offset in the upright part, in nm; 0 when there is none."""
+    return 0 if isinstance(offset, str) else offset
+
+
+@measure(
+    "vent",
+    "manifold_length",
+    FactType("quantity", "length", means="level length of its manifold; 0 for none"),
+    ("manifold",),
+)
+def manifold_length(manifold: Number | str) -> Number:
+    """The level length in which connectors run together, in nm; 0 when each enters the upright part by itself."""
+    return 0 if isinstance(manifold, str) else manifold
+
+
 TERMINAL_READS: dict[str, FactType] = {
     "draft": FactType("word", words=DRAFTS, means="draft of the appliances it serves"),
     "category": FactType("word", words=CATEGORIES, means="venting category of the appliances it serves"),

@@ -2,7 +2,19 @@
 
 from typing import Annotated, Any, ClassVar, Literal
 
-from oktocover.site.base import Count, Element, Length, OnWall, RefTo, Share, YesNo, exact_of, means
+from oktocover.site.base import (
+    Area,
+    Count,
+    Element,
+    Length,
+    OnWall,
+    RefTo,
+    Share,
+    Temperature,
+    YesNo,
+    exact_of,
+    means,
+)
 
 VentMaterial = Literal[
     "B vent",
@@ -103,6 +115,23 @@ class Vent(Element):
     insulated: YesNo | None = means("it goes through insulation in an attic, floor or wall")
     insulation_shield: YesNo | None = means("a metal collar keeps the insulation off it")
     collar_above: Length | None = means("height of that collar above the insulation", by="tape")
+    offset: Length | Literal["none"] | None = means(
+        "of a vent that several appliances share: level length of an offset in its upright part, or none", by="tape"
+    )
+    manifold: Length | Literal["none"] | None = means(
+        "of a vent that several appliances share: level length in which connectors run together before the upright part, "
+        "or none",
+        by="tape",
+    )
+    corrugated: YesNo | None = means("of a chimney liner: it is corrugated metal", by="plate")
+    flue_area: Area | None = means("of a masonry chimney: clear area of the flue that is used", by="tape")
+    exposed: YesNo | None = means("of a masonry chimney: a side of it stands outdoors below the roof")
+    winter: Temperature | None = means(
+        "of a chimney that stands outdoors: 99 percent winter design temperature of the place", by="official"
+    )
+    lined: YesNo | None = means("of a masonry chimney: its flue is lined, sound and clean")
+    other_fuel: YesNo | None = means("of a chimney: a fire of wood, coal or oil goes into the same flue")
+    cleanout: YesNo | None = means("of a masonry chimney: it can be cleaned out below its lowest inlet")
 
 
 class VentConnector(Element):
@@ -121,6 +150,20 @@ class VentConnector(Element):
     length: Length | None = means("horizontal length", by="tape")
     slope: Share | None = means("least rise toward the vent, such as 1/4 in per ft", by="tape")
     dips: YesNo | None = means("some part of it hangs lower than the part before it")
+    rise: Length | None = means(
+        "of a connector to a shared vent: height from the draft hood or collar to where the flue gases come together",
+        by="tape",
+    )
+    elbows: Count | None = means(
+        "of a connector to a shared vent: number of 90 degree elbows; two of 45 count as one"
+    )
+    thickness: Length | None = means("of a single-wall pipe: thickness of its steel", by="plate")
+    cold_place: Literal["none", "attic", "crawl space", "other"] | None = means(
+        "of a single-wall pipe: a place it goes through that is not heated"
+    )
+    flue_below: Length | None = means(
+        "of a connector into a masonry chimney: from its inlet down to the bottom of the flue", by="tape"
+    )
     clearance: Length | None = means("least air space to anything that burns", by="tape")
     clearance_listed: Length | None = means("clearance marked on a listed pipe", by="plate")
     shielded: YesNo | None = means("protection with an air gap stands between it and what burns")
