@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -12,7 +13,9 @@ from oktocover.measures import trades as trades
 from oktocover.reading.kept import FOLDER
 from oktocover.reading.problems import InputProblems
 from oktocover.rules.library import Library
+from oktocover.rules.limits import Schedule
 from oktocover.rules.ruleset import RuleSet
+from oktocover.rules.unread import UnreadRows
 
 PLACE = """place: Elk Fork
 adopts:
@@ -84,3 +87,39 @@ def test_nothing_is_taken_for_sound_where_nothing_is_kept(folder: Path, monkeypa
     monkeypatch.setenv(FOLDER, "none")
     assert compiled(folder, monkeypatch) > 100
     assert compiled(folder, monkeypatch) > 100
+
+
+def test_cells_of_a_sound_table_are_read_when_looked_at(folder: Path) -> None:
+    whole = {name: _table(folder, name) for name in TABLES}
+    rules = Library(folder).adopt("elk fork", []).rules
+    rules.check()
+    again = {name: _table(folder, name) for name in TABLES}
+    for name in TABLES:
+        first, second = whole[name], again[name]
+        assert isinstance(_leaf(second.rows), UnreadRows) and not isinstance(_leaf(first.rows), UnreadRows), name
+        assert second.types == first.types and second.type == first.type
+        assert second.rows_read == first.rows_read
+        assert _whole(second.rows) == first.rows, "looking at all of it reads all of it"
+
+
+TABLES = ("nec.conductor_ampacity", "ifgc.pipe_flow", "nec.raceway_area")
+
+
+def _table(folder: Path, name: str) -> Schedule:
+    rules = Library(folder).adopt("elk fork", []).rules
+    assert list(rules.rules()), "rows are read in the dimensions of the rules that look them up"
+    made = rules.table(name)
+    assert made is not None
+    return made
+
+
+def _leaf(rows: Any) -> Any:
+    while not isinstance(rows, UnreadRows) and isinstance(inner := next(iter(rows.values())), dict):
+        if not all(isinstance(one, dict) for one in inner.values()) and not isinstance(inner, UnreadRows):
+            return inner
+        rows = inner
+    return rows
+
+
+def _whole(rows: Any) -> Any:
+    return {key: _whole(inner) for key, inner in rows.items()} if isinstance(rows, dict) else rows

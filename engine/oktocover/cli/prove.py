@@ -13,7 +13,7 @@ from oktocover.measures import trades
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
 from oktocover.rules.library import Library
-from oktocover.rules.prove import Proof, prove
+from oktocover.rules.prove import Proof, prove, prove_share
 from oktocover.rules.read_layer import read_layer
 
 assert trades
@@ -25,21 +25,40 @@ UNREAD = ("(cases)", "(files)")
 @click.argument("only", required=False, default="")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to print.")
 @click.option("--all", "every", is_flag=True, help="Also list what is proven.")
+@click.option("--jobs", type=click.IntRange(1, 64), default=1, help="How many processes share the work.")
 @rulesets_option
-def command(only: str, form: str, every: bool, rulesets: str | None) -> None:
+def command(only: str, form: str, every: bool, jobs: int, rulesets: str | None) -> None:
     """Prove the rulesets, or the part whose book, rule or layer begins with ONLY; or a place's file (ONLY is its path).
 
     Every case must come out as written. Taking out any name, or moving any number by one trade step, must turn a case.
     """
+    written = only
     shelf = library(rulesets)
     only = _place_file(shelf, only)
-    proofs = prove(shelf, only, _progress if form == "text" and sys.stderr.isatty() else None)
+    progress = _progress if form == "text" and sys.stderr.isatty() else None
+    proofs = prove(shelf, only, progress) if jobs == 1 else _shared(rulesets, written, jobs)
     asked = [proof for proof in proofs if _asked(proof, only)]
     if not asked:
         raise InputProblems([_nothing(only, _names(shelf))])
     proofs = asked + [proof for proof in proofs if proof not in asked and proof.rule in UNREAD]
     tell((_as_json(proofs) if form == "json" else _as_text(proofs, every)) + "\n", for_programs=form == "json")
     sys.exit(0 if all(proof.whole for proof in proofs) else 1)
+
+
+def _shared(rulesets: str | None, written: str, jobs: int) -> list[Proof]:
+    """The whole proof, done by several processes."""
+    from concurrent.futures import ProcessPoolExecutor
+
+    with ProcessPoolExecutor(jobs) as pool:
+        shares = pool.map(_share, [rulesets] * jobs, [written] * jobs, [(which, jobs) for which in range(jobs)])
+        found = sorted((entry for share in shares for entry in share), key=lambda entry: entry[0])
+    # a file that cannot be read is found by every share
+    return list({(number, one.layer, one.rule, *one.failed): one for number, one in found}.values())
+
+
+def _share(rulesets: str | None, written: str, share: tuple[int, int]) -> list[tuple[int, Proof]]:
+    shelf = library(rulesets)
+    return prove_share(shelf, _place_file(shelf, written), share)
 
 
 def _place_file(shelf: Library, only: str) -> str:

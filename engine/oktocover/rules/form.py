@@ -17,6 +17,7 @@ from oktocover.rules.intervals import NO_LIMIT, NOT_ALLOWED
 from oktocover.rules.limits import Cell, Key, Limit, Schedule
 from oktocover.rules.scope import NameScope, Term
 from oktocover.rules.types import NUMBER, RuleError, Type, fact_of
+from oktocover.rules.unread import UnreadRows
 from oktocover.site.declared import NOTHING, Declared
 
 Path = tuple[str | int, ...]
@@ -140,10 +141,13 @@ class Compiler:
         terms: Callable[[str, str], Term | None],
         tables: Callable[[str], Schedule | None],
         strict: bool = True,
+        trusted: bool = False,
     ) -> None:
+        """`trusted`: what is compiled was found sound before, so the cells of tables may wait until they are read."""
         self.terms = terms
         self.tables = tables
         self.strict = strict
+        self.trusted = trusted
         self.problems: list[tuple[Path, RuleError]] = []
         self.names: set[str] = set()
 
@@ -540,6 +544,7 @@ class Compiler:
         schedule = Schedule(keys, {}, columns=columns)
         cells: list[tuple[Cell, Any, str]] = []
         alike: set[tuple[Any, ...]] = set()  # most rows of a table lead to the same rows
+        unread: list[UnreadRows] = []
 
         def rows_of(data: Mapping[str, Any], depth: int) -> None:
             key = keys[depth]
@@ -564,6 +569,9 @@ class Compiler:
             if (depth, *data) not in alike:
                 alike.add((depth, *data))
                 rows_of(data, depth)
+            if self.trusted and scope is None and depth == len(keys) - 1:
+                unread.append(UnreadRows(data, lambda inner: read(inner, depth + 1)))
+                return unread[-1]
             return {text: read(inner, depth + 1) for text, inner in data.items()}
 
         def cell(data: Any, column: str = "") -> Cell:
@@ -577,6 +585,7 @@ class Compiler:
 
         schedule.rows = read(whole.get("rows"), 0)
         schedule.outside = cell(outside) if outside is not None else None
+        _first_cells(unread, columns or ("",), cells)
         interpolated = any(key.how == "interpolate" for key in keys)
         for column in columns or ("",):
             own = (self._cell_type(made, text) for made, text, at in cells if at in (column, ""))
@@ -651,6 +660,16 @@ class Compiler:
         holder = Node(name, ())
         look = self._limits(data.get("limits"), holder, ("limits",), kind, lambda _: None, used)
         return Term(name, kind, text, self.scope(kind, look, used))
+
+
+def _first_cells(unread: list[UnreadRows], columns: tuple[str, ...], cells: list[tuple[Cell, Any, str]]) -> None:
+    """Read rows until every column has a cell with a value: in a sound table that says what all of them are."""
+    for rows in unread:
+        for key in rows:
+            known = {at for made, _, at in cells if not made.ask and made.text not in limit_form.SPECIAL}
+            if known.issuperset(columns) and not any(isinstance(made.value, tuple) for made, _, _ in cells):
+                return
+            rows[key]
 
 
 def _spell(data: Any) -> str:

@@ -105,7 +105,7 @@ class Schedule:
         """The unit the first figure of a column is written in."""
         rows: Any = self.rows
         while isinstance(rows, dict) and rows:
-            rows = rows[column] if column in rows else next(iter(rows.values()))
+            rows = rows[column if column in rows else next(iter(rows))]
         return (rows.unit or None) if isinstance(rows, Cell) else None
 
 
@@ -324,8 +324,9 @@ def fit_keys(schedule: Schedule, types: Sequence[Type]) -> None:
             read = {text: row_key(text, types[depth]) for text in rows}
             check_rows(read, gaps=True)
             schedule.rows_read.update({(depth, text): row for text, row in read.items()})
-        for inner in rows.values():
-            fit(inner, depth + 1)
+        if depth + 1 < len(schedule.keys):
+            for inner in rows.values():
+                fit(inner, depth + 1)
 
     fit(schedule.rows, 0)
 

@@ -7,8 +7,9 @@ either when it is wrong.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import Any
 
 from oktocover.reading.problems import InputProblems, Problem
@@ -46,11 +47,28 @@ class Proof:
         return not self.failed and not self.not_proven
 
 
+Unit = Callable[[], Iterable[Proof]]
+"""One piece of a proof, which can be done by itself."""
+
+
 def prove(library: Library, only: str = "", progress: Callable[[str], None] | None = None) -> list[Proof]:
     """Prove every layer under a library (or those whose name or rules begin with `only`).
 
     A file that cannot be read is a proof that failed, so that one mistake does not hide the rest.
     """
+    return [proof for _, proof in prove_share(library, only, (0, 1), progress)]
+
+
+def prove_share(
+    library: Library, only: str, share: tuple[int, int], progress: Callable[[str], None] | None = None
+) -> list[tuple[int, Proof]]:
+    """Every n-th piece of the whole proof, `share` being (which, n): proofs with the number of their piece.
+
+    Those of all shares, by their numbers, are what `prove` gives.
+    """
+    which, of = share
+    number = 0
+    found: list[tuple[int, Proof]] = []
     proofs: list[Proof] = []
     cases = _all_cases(library, proofs)
     names = _layer_names(library)
@@ -61,10 +79,14 @@ def prove(library: Library, only: str = "", progress: Callable[[str], None] | No
         if progress:
             progress(name)
         try:
-            proofs.extend(_prove_layer(library, name, cases, only))
+            for unit in _prove_layer(library, name, cases, only):
+                number += 1
+                if number % of == which:
+                    found.extend((number, proof) for proof in unit())
         except InputProblems as error:
-            proofs.append(Proof(name, "(files)", failed=[problem.text() for problem in error.problems]))
-    return proofs
+            found.append((number, Proof(name, "(files)", failed=[problem.text() for problem in error.problems])))
+    # what could not be read is found by every share, and told by one
+    return [*((0, proof) for proof in proofs if which == 0), *found]
 
 
 def _layer_names(library: Library) -> list[str]:
@@ -100,14 +122,14 @@ def _own(cases: list[Case], layer: Layer) -> list[Case]:
     ]
 
 
-def _prove_layer(library: Library, name: str, all_cases: list[Case], only: str) -> Iterator[Proof]:
+def _prove_layer(library: Library, name: str, all_cases: list[Case], only: str) -> Iterator[Unit]:
     if name in library.editions:
         yield from _prove_edition(library, name, all_cases, only)
     else:
         yield from _prove_place(library, _places(library)[name], all_cases, only)
 
 
-def _prove_edition(library: Library, name: str, all_cases: list[Case], only: str) -> Iterator[Proof]:
+def _prove_edition(library: Library, name: str, all_cases: list[Case], only: str) -> Iterator[Unit]:
     chain = library.chain(name)
     layer = chain[-1]
     slips = library.review_edition(name)
@@ -127,20 +149,30 @@ def _prove_edition(library: Library, name: str, all_cases: list[Case], only: str
     for address in dict.fromkeys([*mine, *touched, *by_rule]):
         rule = rules.rule(address) if _asked(only, name, address) else None
         if rule is not None:
-            yield prove_rule(rule, name, by_rule.get(address, []), touched.get(address), address in mine)
+            yield partial(_one, prove_rule, rule, name, by_rule.get(address, []), touched.get(address), address in mine)
     if not only or name.startswith(only) or layer.prefix.startswith(only.partition(".")[0]):
         yield from _prove_shared(rules, layer, by_rule, only)
     if len(chain) > 1 and any(_asked(only, name, address) for address in ("", *touched)):
         below = library.folded(chain[-2].name)
         for change in layer.changes.values():
-            yield _prove_change(change, rules, _left_out(library, layer, below, change), name, own)
+            yield partial(_without, library, layer, below, change, rules, own)
+
+
+def _one(work: Callable[..., Proof], *of: Any) -> list[Proof]:
+    return [work(*of)]
+
+
+def _without(
+    library: Library, layer: Layer, below: Folded, change: Change, rules: RuleSet, own: list[Case]
+) -> list[Proof]:
+    return [_prove_change(change, rules, _left_out(library, layer, below, change), layer.name, own)]
 
 
 def _asked(only: str, layer: str, address: str) -> bool:
     return not only or layer.startswith(only) or bool(address and address.startswith(only))
 
 
-def _prove_place(library: Library, layer: Layer, all_cases: list[Case], only: str) -> Iterator[Proof]:
+def _prove_place(library: Library, layer: Layer, all_cases: list[Case], only: str) -> Iterator[Unit]:
     """A place or a job's standard: its rules in every edition and window its cases are about, and each of its parts."""
     adopted = library.adopt_chain(tuple(library.places_around(layer)), layer)
     adopted.check_every()
@@ -153,13 +185,17 @@ def _prove_place(library: Library, layer: Layer, all_cases: list[Case], only: st
     for address in addresses:
         if _asked(only, layer.name, address):
             about = [case for case in cases if case.rule == address]
-            yield from _in_variants(adopted, address, about, touched.get(address), address in mine)
+            yield partial(_in_variants, adopted, address, about, touched.get(address), address in mine)
     if adopted.board.fixed and (not only or layer.name.startswith(only)):
         by_rule = {address: [case for case in cases if case.rule == address] for address in addresses}
         yield from _prove_shared(adopted.rules, layer, by_rule, only)
     if any(_asked(only, layer.name, address) for address in ("", *touched)):
-        for told in prove_place(library, layer, own):
-            yield Proof(layer.name, told.what, told.cases, told.failed, [], told.not_proven)
+        yield partial(_parts_of_place, library, layer, own)
+
+
+def _parts_of_place(library: Library, layer: Layer, own: list[Case]) -> Iterator[Proof]:
+    for told in prove_place(library, layer, own):
+        yield Proof(layer.name, told.what, told.cases, told.failed, [], told.not_proven)
 
 
 def _in_variants(
@@ -300,35 +336,42 @@ def _try(probe: Probe, proof: Proof, verdicts: Callable[[], Iterator[str]], base
     (proof.proven if turned else proof.not_proven).append(f"{probe.name}: {probe.what}")
 
 
-def _prove_shared(rules: RuleSet, layer: Layer, by_rule: dict[str, list[Case]], only: str) -> Iterator[Proof]:
+def _prove_shared(rules: RuleSet, layer: Layer, by_rule: dict[str, list[Case]], only: str) -> Iterator[Unit]:
     """Terms and tables of a layer, through the cases of the rules that use them."""
-    used = [(rule, cases) for address, cases in by_rule.items() for rule in [rules.rule(address)] if rule is not None]
     changed = {
         ".".join(address.split(".")[:2])
         for change in layer.changes.values()
         for verb in ("take", "set", "add")
         for address in (change.data.get(verb) or {})
     }
-
     mentions = _mentions(rules.folded)
     for section in ("terms", "tables"):
         for address in rules.folded.things[section]:
             name = address.partition(".")[2]
-            if (
-                name not in layer.things[section] or not address.startswith(layer.prefix + ".")
-            ) and address not in changed:
+            own = name in layer.things[section] and address.startswith(layer.prefix + ".")
+            if not own and address not in changed:
                 continue
             if only and only.count(".") and not address.startswith(only):
                 continue
-            about = [(rule, case) for rule, cases in used if name in mentions["rules", rule.id] for case in cases]
-            base = [_verdict(case, rule) for rule, case in about]
-            proof = Proof(layer.name, f"{section[:-1]} {address}", len(base))
-            made: Any = rules.term(address) if section == "terms" else rules.table(address)
-            if made is not None:
-                found = term_probes(made) if section == "terms" else table_probes(made, name)
-                for probe in found:
-                    _try(probe, proof, lambda about=about: (_verdict(case, rule) for rule, case in about), base)  # type: ignore[misc]
-            yield proof
+            about = {rule: cases for rule, cases in by_rule.items() if name in mentions.get(("rules", rule), ())}
+            yield partial(_one, _shared_thing, rules, layer.name, section, address, about)
+
+
+def _shared_thing(rules: RuleSet, layer: str, section: str, address: str, about: dict[str, list[Case]]) -> Proof:
+    """One term or table, through the cases of the rules that name it."""
+    used = [(rules.rule(name), case) for name, cases in about.items() for case in cases]
+    pairs = [(rule, case) for rule, case in used if rule is not None]
+
+    def verdicts() -> Iterator[str]:
+        return (_verdict(case, rule) for rule, case in pairs)
+
+    base = list(verdicts())
+    proof = Proof(layer, f"{section[:-1]} {address}", len(base))
+    made: Any = rules.term(address) if section == "terms" else rules.table(address)
+    if made is not None:
+        for probe in term_probes(made) if section == "terms" else table_probes(made, address.partition(".")[2]):
+            _try(probe, proof, verdicts, base)
+    return proof
 
 
 def _mentions(folded: Folded) -> dict[tuple[str, str], set[str]]:

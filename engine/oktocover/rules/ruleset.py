@@ -35,6 +35,7 @@ class RuleSet:
     _declared: Declared | None = None
     _inspections: list[Inspection] | None = None
     _shared: dict[Any, tuple[Thing, Any]] | None = None
+    _sound: bool | None = None
     made_from: tuple[str, ...] = ()
     """All that decides what these rules are, as text; empty where nobody said."""
 
@@ -87,7 +88,9 @@ class RuleSet:
 
     def found_sound(self) -> bool:
         """Whether everything here was once compiled without a mistake: the same files, by the same code."""
-        return bool(self.made_from) and kept.found_sound(self.made_from)
+        if self._sound is None:
+            self._sound = bool(self.made_from) and kept.found_sound(self.made_from)
+        return self._sound
 
     def rule(self, name: str) -> Rule | None:
         """One rule by its address (book.rule)."""
@@ -229,7 +232,7 @@ class RuleSet:
             made: Schedule | None = self._kept("tables", address, thing) if thing is not None else None
             if thing is not None and made is None:
                 before = len(self.problems)
-                compiler = Compiler(self._finder(""), self._table_finder(""), self.strict)
+                compiler = Compiler(self._finder(""), self._table_finder(""), self.strict, self.found_sound())
                 with speaking(self.declared):
                     made = compiler.table(address.partition(".")[2], thing.data)
                 if made is not None:
