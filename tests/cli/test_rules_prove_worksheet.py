@@ -94,6 +94,24 @@ def test_prove_says_per_rule_what_ran_and_what_is_proven(run: Any) -> None:
     assert {one["rule"] for one in proof["proofs"]} == {"ifgc.test-hold"}
 
 
+def test_a_shared_proof_is_the_same_proof(run: Any, tmp_path: Path) -> None:
+    """Two processes, each with every other piece: the same lines in the same order, and mistakes told once."""
+    shelf = tmp_path / "rules"
+    for name in ("ifgc/2021/gas/gas-test.yaml", "ifgc/2021/gas/gas-test.cases.yaml"):
+        (shelf / name).parent.mkdir(parents=True, exist_ok=True)
+        (shelf / name).write_text((ROOT / "rulesets" / name).read_text("utf-8"), "utf-8")
+    (shelf / "jurisdictions").mkdir()
+    (shelf / "jurisdictions" / "elk-fork.yaml").write_text(
+        "place: Elk Fork\nadopts: {gas: {book: ifgc 2022}}\n", "utf-8"
+    )
+    (shelf / "ifgc/2021/gas/odd.cases.yaml").write_text(
+        "cases: nothing 1\na.b: {cases: {it: {given: {}, verdict: met}}}\n", "utf-8"
+    )
+    one, two = (run("prove", "--rulesets", str(shelf), "--jobs", jobs) for jobs in ("1", "2"))
+    assert (one.code, one.out, one.err) == (two.code, two.out, two.err)
+    assert one.code == 1 and one.out.count("there is no layer 'nothing 1'") == 1 and "ifgc.test-record" in one.out
+
+
 def test_prove_of_nothing_names_the_nearest(run: Any) -> None:
     ran = run("prove", "ifgc.test-hld")
     assert (ran.code, ran.out) == (2, "")

@@ -48,8 +48,9 @@ def command(only: str, form: str, every: bool, jobs: int, rulesets: str | None) 
 def _shared(rulesets: str | None, written: str, jobs: int) -> list[Proof]:
     """The whole proof, done by several processes."""
     from concurrent.futures import ProcessPoolExecutor
+    from multiprocessing import get_context
 
-    with ProcessPoolExecutor(jobs) as pool:
+    with ProcessPoolExecutor(jobs, get_context("spawn")) as pool:
         shares = pool.map(_share, [rulesets] * jobs, [written] * jobs, [(which, jobs) for which in range(jobs)])
         found = sorted((entry for share in shares for entry in share), key=lambda entry: entry[0])
     # a file that cannot be read is found by every share
