@@ -36,6 +36,7 @@ from sites import LISTS, Plain, adopted_for, data_of  # noqa: E402
 from oktocover.check import check  # noqa: E402
 from oktocover.measures.subject import Subject  # noqa: E402
 from oktocover.quantities import read  # noqa: E402
+from oktocover.reading.kept import FOLDER  # noqa: E402
 from oktocover.reading.site_file import make_site  # noqa: E402
 from oktocover.rules.evaluate import judge  # noqa: E402
 from oktocover.rules.library import Library  # noqa: E402
