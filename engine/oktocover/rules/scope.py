@@ -169,7 +169,7 @@ class TableLeaf:
     column: str
     text: str
     type: Type
-    shown: dict[tuple[Any, ...], Step] = field(default_factory=dict)
+    shown: dict[tuple[Any, ...], tuple[Step, ...]] = field(default_factory=dict)
     """Lines for figures that were read before."""
 
     def get(self, env: Env) -> Any:
@@ -181,17 +181,23 @@ class TableLeaf:
         return found
 
     def _show(self, keys: list[Any], found: Any, env: Env) -> None:
-        """A line for the figure that was read: table, row and column, as they are written."""
+        """A line for the figure that was read: table, row and column, as they are written; more for one between rows."""
         key = (*keys, found)
-        step = self.shown.get(key)
-        if step is None:
+        steps = self.shown.get(key)
+        if steps is None:
+            types = [one.type for one in self.keys]
             rows = [
-                self.table.row_of(depth, value) or show_value(value, one.type)
-                for depth, (one, value) in enumerate(zip(self.keys, keys, strict=True))
+                self.table.row_of(depth, value) or show_value(value, of)
+                for depth, (of, value) in enumerate(zip(types, keys, strict=True))
             ]
             figure = show_value(found, self.type, self.table.unit_of(self.column))
-            step = self.shown[key] = Step(f"{self.text}: {', '.join(rows)}", "", figure, self.table.section)
-        env.show([step])
+            steps = (Step(f"{self.text}: {', '.join(rows)}", "", figure, self.table.section),)
+            if any(key.how == "interpolate" for key in self.table.keys):
+                from oktocover.rules.between_rows import between
+
+                steps = (*between(self.table, keys, types, self.column, self.type), *steps)
+            self.shown[key] = steps
+        env.show(list(steps))
 
 
 @dataclass(slots=True)
