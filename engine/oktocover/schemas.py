@@ -12,8 +12,22 @@ from oktocover._short_schemas import add_short_forms, common_values_schema
 from oktocover.data import data_dir
 from oktocover.measures import registry, trades
 from oktocover.quantities import NAMES, QuantityError, read
-from oktocover.rules import addresses, card_cases, cases, form, layers, limits, signed, verbs, visit_points, visits
+from oktocover.reading import set_aside
+from oktocover.rules import (
+    addresses,
+    card_cases,
+    cases,
+    form,
+    layers,
+    limits,
+    pinned,
+    signed,
+    verbs,
+    visit_points,
+    visits,
+)
 from oktocover.rules import declared as declarations
+from oktocover.rules.fingerprints import LENGTH
 from oktocover.site.base import HOW_KNOWN, FoundBy, spaced
 from oktocover.site.declared import NOTHING, Declared, speaking
 from oktocover.site.root import DescribedSystems, site_model
@@ -364,6 +378,34 @@ def visit_points_schema() -> Schema:
     }
 
 
+def set_aside_schema() -> Schema:
+    """The schema of a file of findings that are set aside."""
+    day = {"type": "string", "pattern": r"^\d{4}-\d{2}-\d{2}$"}
+    words = {"type": "string", "pattern": r"\S"}
+    special = {**dict.fromkeys(set_aside.KEYS, words), "day": day, "identity": {"pattern": "^[0-9a-f]{16}$"}}
+    entry = _mapping(set_aside.KEYS, special, set_aside.NEEDED)
+    return {
+        "$schema": DRAFT,
+        "$id": "set-aside.schema.json",
+        "title": "Findings that are set aside until a visit, each with who and why",
+        **_mapping((set_aside.TOP,), {set_aside.TOP: {"type": "array", "items": entry}}, (set_aside.TOP,)),
+    }
+
+
+def pinned_rules_schema() -> Schema:
+    """The schema of a file of pinned rules."""
+    head = _mapping(pinned.KEYS, {"books": {"type": "array", "items": {"type": "string"}}})
+    says = {"type": "string", "pattern": f"^[0-9a-f]{{{LENGTH}}}$"}
+    return {
+        "$schema": DRAFT,
+        "$id": "pinned-rules.schema.json",
+        "title": "The rules a job is checked with, each with a short hash of what it says",
+        **_mapping(
+            (pinned.TOP, pinned.RULES), {pinned.TOP: head, pinned.RULES: _named(says)}, (pinned.TOP, pinned.RULES)
+        ),
+    }
+
+
 MADE = {
     "site.schema.json": site_schema,
     "book.schema.json": book_schema,
@@ -371,6 +413,8 @@ MADE = {
     "cases.schema.json": cases_schema,
     "common-values.schema.json": common_values_schema,
     "visit-points.schema.json": visit_points_schema,
+    "set-aside.schema.json": set_aside_schema,
+    "pinned-rules.schema.json": pinned_rules_schema,
 }
 
 
