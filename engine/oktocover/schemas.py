@@ -12,7 +12,7 @@ from oktocover._short_schemas import add_short_forms, common_values_schema
 from oktocover.data import data_dir
 from oktocover.measures import registry, trades
 from oktocover.quantities import NAMES, QuantityError, read
-from oktocover.reading import set_aside
+from oktocover.reading import answers, set_aside
 from oktocover.rules import (
     addresses,
     card_cases,
@@ -378,6 +378,25 @@ def visit_points_schema() -> Schema:
     }
 
 
+def answers_schema() -> Schema:
+    """The schema of a file of answers from the field."""
+    schema = answers.AnswersFile.model_json_schema(by_alias=True)
+    definitions = schema["$defs"]
+    reading = {"anyOf": [TEXT, {"type": "array", "items": TEXT}, {"type": "null"}]}
+    definitions["Answer"]["properties"]["value"] |= reading
+    definitions["number"] = _amount("number")
+    _refer(schema)
+    for node in (schema, definitions["Answer"]):
+        for name, inner in node["properties"].items():
+            node["properties"][name] = {key: value for key, value in inner.items() if key not in ("default", "title")}
+    return {
+        "$schema": DRAFT,
+        "$id": "answers.schema.json",
+        **schema,
+        "title": "Answers: readings from the field, to be laid into a site",
+    }
+
+
 def set_aside_schema() -> Schema:
     """The schema of a file of findings that are set aside."""
     day = {"type": "string", "pattern": r"^\d{4}-\d{2}-\d{2}$"}
@@ -407,6 +426,7 @@ def pinned_rules_schema() -> Schema:
 
 
 MADE = {
+    "answers.schema.json": answers_schema,
     "site.schema.json": site_schema,
     "book.schema.json": book_schema,
     "jurisdiction.schema.json": jurisdiction_schema,

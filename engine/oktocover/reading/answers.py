@@ -372,7 +372,7 @@ def _value(merge: _Merge, one: _Given, path: Path) -> None:
     if present is not None and _within(path, present, value) and not _within(path, value, present):
         return  # what stands there says it more exactly
     if present is not None and _within(path, value, present):
-        weaker = path not in merge.given and HOW_KNOWN.index(known) <= HOW_KNOWN.index(how_known(work, into, fact))
+        weaker = HOW_KNOWN.index(known) <= HOW_KNOWN.index(how_known(work, into, fact))
         if weaker and _within(path, present, value):
             return
     into[fact] = (

@@ -7,6 +7,7 @@ blank is asked once, at the first visit that waits for it. What one look decides
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
 from oktocover.findings.checked import Checked
@@ -84,7 +85,12 @@ def _rooms(site: Site, places: Places, found: Iterable[Asked], pressures: dict[s
 
 def _stop(site: Site, spot: Spot, about: tuple[str, ...], asks: list[Question], pressures: dict[str, str]) -> Stop:
     lists = [question.key[0] for question in asks if question.key[0] in classes()]
-    asks = sorted(asks, key=_as_listed)
+    asks = [
+        replace(one, of=_name(site, [one.key[0]], one.elements))
+        if one.key[0] in classes() and one.elements != about
+        else one
+        for one in sorted(asks, key=_as_listed)
+    ]
     before: tuple[str, ...] = ()
     if "gas tests" in lists:
         before = before_test(site, about[0], pressures.get(about[0], ""))

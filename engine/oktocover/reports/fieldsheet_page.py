@@ -177,7 +177,10 @@ def _paper(question: Question) -> Iterator[Part]:
         yield Part("ft", line="short")
         yield Part("in", line="short")
         yield Part("/16")
+        yield from (Part(word, True) for word in question.words)
     else:
         yield Part(question.fact, line="long")
+        if question.form == "quantity":
+            yield from (Part(word, True) for word in question.words)
         if question.many:
             yield Part("all but:", line="long")

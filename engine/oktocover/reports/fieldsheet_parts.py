@@ -43,6 +43,8 @@ class Question:
     precision: str = ""
     known: str = "looked"
     """How an answer is known."""
+    of: str = ""
+    """What it is asked of, where that is not the thing its stop is named for: the box of an outlet."""
     dimension: str = ""
     words: tuple[str, ...] = ()
     """The words it can be."""

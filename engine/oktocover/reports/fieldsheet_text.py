@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from oktocover.reports._plain import clean, counted, day, listed, wrap
+from oktocover.reports._plain import clean, columns, counted, day, listed, wrap
 from oktocover.reports._words import CLOSING, LICENSED
 from oktocover.reports.fieldsheet_parts import Question, Room, Sheet, Stop, VisitPart
 from oktocover.reports.fieldsheet_words import SAY
 
 WIDTH: Final = 78
 TO_TICK: Final = ("yes or no", "whole")
+GAP: Final = "   "
+INDENT: Final = "       "
 FEW_WORDS: Final = 12
 """Words that are printed to tick; more of them are written out."""
 
@@ -90,38 +92,57 @@ def _question(question: Question, number: int) -> list[str]:
         lines += wrap(f"written so far: {clean(question.written, 120)}", WIDTH, "       ")
     if question.earlier:
         lines += wrap(f"last time: {clean(question.earlier, 200)}", WIDTH, "       ")
-    for text in _blanks(question):
-        lines += wrap(text, WIDTH, "       ", "         ")
+    for parts in _blanks(question):
+        lines += _spread(parts)
+    return lines
+
+
+def _spread(parts: tuple[str, ...]) -> list[str]:
+    """Parts of a blank side by side, none of them broken."""
+    lines: list[str] = []
+    for part in parts:
+        if lines and columns(lines[-1]) + len(GAP) + columns(part) <= WIDTH:
+            lines[-1] += GAP + part
+        else:
+            lines += wrap(part, WIDTH, INDENT, INDENT + "  ")
     return lines
 
 
 def asked(question: Question) -> str:
-    """The question as it is read out: with its end, and for one about many what to carry."""
+    """The question as it is read out: what it is asked of, with its end, and for one about many what to carry."""
+    of = f"{question.of}: " if question.of else ""
     text = question.ask if question.ask[-1:] in "?.:" else question.ask + ("?" if question.form in TO_TICK else ":")
     if question.go:
-        return f"{question.ask.rstrip('.')}. {question.go}?"
-    return text
+        return f"{of}{question.ask.rstrip('.')}. {question.go}?"
+    return of + text
 
 
-def _blanks(question: Question) -> Iterator[str]:
+def _blanks(question: Question) -> Iterator[tuple[str, ...]]:
     label = clean(question.fact, 60)
     if question.form == "whole":
-        yield f"[ ] yes, that is all of them   how many: ____ (written: {question.count})   [ ] no, missing: ______________"
-    elif question.go or (question.many and question.form == "yes or no"):
-        yield "[ ] yes, all of them   [ ] all but: ______________________   [ ] no"
+        yield "[ ] yes, that is all of them", f"how many: ____ ({question.count} are written)"
+        yield ("[ ] no, missing: ______________________",)
+    elif question.limit or (question.many and question.form == "yes or no"):
+        yield "[ ] yes, all of them", "[ ] all but: ______________________", "[ ] no"
     elif question.form == "yes or no":
-        yield "[ ] yes   [ ] no"
+        yield "[ ] yes", "[ ] no"
     elif 0 < len(question.words) <= FEW_WORDS and question.form == "word":
-        yield "   ".join(f"[ ] {word}" for word in question.words)
+        yield tuple(f"[ ] {word}" for word in question.words)
         if question.many:
-            yield "all but: ______________________"
+            yield ("all but: ______________________",)
     elif question.form == "span":
-        yield f"{label}: the least ________________   the largest ________________"
+        yield f"{label}: the least ______________", "the largest ______________"
     elif question.many:
-        yield f"{label}, the same for all: ________________   all but: ______________________"
+        yield f"{label}, the same for all: ________________", "all but: ________________"
+    elif question.form == "length":
+        yield f"{label}: ____ ft ____ in ____ /16", *_or_words(question)
     else:
-        unit = {"length": " ____ ft ____ in ____ /16"}.get(question.form, " " + "_" * 30)
-        yield f"{label}:{unit}"
+        yield f"{label}: ______________________________", *_or_words(question)
+
+
+def _or_words(question: Question) -> tuple[str, ...]:
+    """Words that may stand in the place of a figure, to tick."""
+    return tuple(f"[ ] {word}" for word in question.words) if question.form in ("length", "quantity") else ()
 
 
 def _asked(visit: VisitPart, number: int) -> list[str]:

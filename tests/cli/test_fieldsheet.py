@@ -1,0 +1,88 @@
+"""`oktocover fieldsheet` and `--with` as a person meets them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from .conftest import TODAY, Run, write
+
+SITE = """\
+site: Line
+permit: {occupancy: accessory}
+described: {electrical: none, fuel gas: yes, fuel burning appliances: none, rated walls: none}
+gas systems: {house: {gas: natural gas, working pressure: 7 in w.c.}}
+gas meters: {GM-1: {of: house}}
+gas pipes: {G-1: {from: GM-1, size: 3/4 in, length: 20 ft}}
+gas tests: {GT-1: {of: house, medium: air, gauge: dial}}
+"""
+ANSWERS = """\
+site: Line
+by: A.B.
+day: 2026-06-14
+answers:
+  - {element: GT-1, fact: source off, value: yes}
+  - {element: GT-1, fact: pressure, value: 2.5 psi, known: tested}
+  - {element: GT-1, fact: ended, said: ask}
+"""
+VISIT = ("--for", "gas pressure test", "--today", TODAY)
+
+
+def test_the_sheet_is_printed_for_one_visit_and_written_to_a_file(run: Run) -> None:
+    write(Path("site.yaml"), SITE)
+    ran = run("fieldsheet", *VISIT)
+    assert (ran.code, ran.err) == (0, "")
+    assert ran.out.startswith("FIELD SHEET: Line, 15 June 2026")
+    assert "GAS PRESSURE TEST:" in ran.out and "ROUGH GAS" not in ran.out
+    ran = run("fieldsheet", *VISIT, "--format", "html", "--out", "sheet.html")
+    page = Path("sheet.html").read_text(encoding="utf-8")
+    assert ran.out.startswith("sheet.html: ") and page.startswith("<!DOCTYPE html>")
+    assert "http://" not in page and "https://" not in page
+    assert "there is no visit 'gas test'" in run("fieldsheet", "--for", "gas test").err
+
+
+def test_two_runs_give_the_same_bytes(run: Run) -> None:
+    write(Path("site.yaml"), SITE)
+    for form in ("text", "html", "yaml"):
+        assert run("fieldsheet", *VISIT, "--format", form).out == run("fieldsheet", *VISIT, "--format", form).out
+
+
+def test_answers_are_laid_into_check_card_and_sheet_and_the_site_stays_as_it_is(run: Run) -> None:
+    write(Path("site.yaml"), SITE)
+    write(Path("answers.yaml"), ANSWERS)
+    before, after = run("fieldsheet", *VISIT), run("fieldsheet", *VISIT, "--with", "answers.yaml")
+    assert "Pump or bottle shut off" in before.out and "Pump or bottle shut off" not in after.out
+    assert "last time: ask (A.B., 2026-06-14)" in after.out
+    checked = run("check", "site.yaml", "--for", "gas pressure test", "--with", "answers.yaml", "--all")
+    assert "measured 2.5 psi, needed at least 3 psi" in " ".join(checked.out.split())
+    assert "answers.yaml:7" in checked.out
+    assert run("card", "--with", "answers.yaml", "--today", TODAY).err == ""
+    assert Path("site.yaml").read_text(encoding="utf-8") == SITE
+
+
+def test_several_files_may_be_given_and_a_conflict_is_an_error(run: Run) -> None:
+    write(Path("site.yaml"), SITE)
+    write(Path("answers.yaml"), ANSWERS)
+    write(Path("more.yaml"), ANSWERS.replace("A.B.", "C.D.").replace("2.5 psi", "3 psi"))
+    ran = run("check", "site.yaml", "--with", "answers.yaml", "--with", "more.yaml")
+    assert ran.code == 2
+    assert "'3 psi' (C.D., 2026-06-14) here, and '2.5 psi' (A.B., 2026-06-14) at answers.yaml:6:" in ran.err
+    assert run("check", "site.yaml", "--with", "no-such.yaml").code == 2
+
+
+def test_an_empty_file_of_answers_can_be_filled_with_an_editor(run: Run) -> None:
+    write(Path("site.yaml"), SITE)
+    text = run("fieldsheet", *VISIT, "--format", "yaml").out
+    filled = text.replace("by:          # initials", "by: A.B.").replace(
+        "fact: source off, known: looked, value: ", "fact: source off, known: looked, value: yes"
+    )
+    write(Path("answers.yaml"), filled)
+    assert "Pump or bottle shut off" not in run("fieldsheet", *VISIT, "--with", "answers.yaml").out
+    write(Path("answers.yaml"), text)
+    assert "'by' is missing" in run("fieldsheet", *VISIT, "--with", "answers.yaml").err
+
+
+def test_initials_of_answers_are_left_out_with_the_other_people(run: Run) -> None:
+    write(Path("site.yaml"), SITE)
+    write(Path("answers.yaml"), ANSWERS)
+    assert "A.B." in run("card", "--with", "answers.yaml", "--today", TODAY).out
+    assert "A.B." not in run("card", "--with", "answers.yaml", "--without-people", "--today", TODAY).out
