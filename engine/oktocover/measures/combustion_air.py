@@ -34,6 +34,18 @@ def infiltration_known(rate: Number) -> bool:
     return True
 
 
+@measure(
+    "air_opening",
+    "counted_face",
+    FactType("quantity", "area", means="clear area of its face, louver and screen left out", found_by="tape"),
+    reads=("width", "high"),
+    rises=("width", "high"),
+)
+def counted_face(width: Number, high: Number) -> Number:
+    """Clear area (nm2) of a rectangular opening, from its two sides (nm)."""
+    return width * high
+
+
 def takes_room_air(draft: str | None, room_air: bool | None) -> bool | None:
     """Whether an appliance takes combustion air from its room; None when that is not recorded.
 

@@ -46,6 +46,7 @@ class Appliance(OnWall):
     sediment_trap: Literal["tee and capped nipple", "built in", "other", "none"] | None = means(
         "what catches dirt ahead of its gas valve"
     )
+    trap_nipple: Length | None = means("length of the capped nipple under the tee of its sediment trap", by="tape")
     joined_by: Literal["rigid pipe", "flexible connector", "tubing", "hose", "not yet"] | None = means(
         "what joins it to the gas piping"
     )

@@ -58,6 +58,13 @@ class AirOpening(OnWall):
     closable: YesNo | None = means("it can be shut: a door, a manual damper, a shutter")
     above_grade: Length | None = means("outdoor end: its lower edge above the ground", by="tape")
     slopes_down: YesNo | None = means("an upper duct that runs down toward its outdoor end")
+    attic_height: Length | None = means("clear height of the attic its air comes from, at its highest", by="tape")
+    sleeve_above: Length | None = means(
+        "how far its sleeve reaches above joists and insulation in the attic", by="tape"
+    )
+    crawl_vents: Area | None = means(
+        "free area of all openings to outdoors of the crawl space its air comes from", by="tape"
+    )
     fan: Flow | None = means("outdoor air that the fan brings in", by="maker")
     interlocked: YesNo | None = means("no burner of the room can fire unless the fan runs")
 
