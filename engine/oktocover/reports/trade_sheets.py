@@ -14,6 +14,7 @@ from oktocover.reports.air_sheet import AirSheet, air_rows, air_sheet
 from oktocover.reports.gas_rows import GasSheet, gas_rows
 from oktocover.reports.gas_sheet import gas_sheet
 from oktocover.reports.gas_test_sheet import GasTestSheet, gas_test_rows, gas_test_sheet
+from oktocover.reports.vent_sheet import VentSheet, vent_rows, vent_sheet
 from oktocover.rules.ruleset import RuleSet
 
 
@@ -24,7 +25,7 @@ class TradeSheet:
     element: str
     title: str
     printed: Callable[[Mapping[str, Any]], str]
-    rows: GasSheet | GasTestSheet | AirSheet
+    rows: GasSheet | GasTestSheet | AirSheet | VentSheet
     """Its figures, for another form than paper of 80 columns."""
 
 
@@ -38,3 +39,5 @@ def trade_sheets(view: SiteView, rules: RuleSet, findings: Sequence[Finding]) ->
         yield TradeSheet(tested.test.id, "gas pressure test, to be signed", partial(gas_test_sheet, tested), tested)
     for room in air_rows(view, rules, findings, records_of(view.site)):
         yield TradeSheet(room.room.id, "combustion air, every way on one sheet", partial(air_sheet, room), room)
+    for vent in vent_rows(view, findings):
+        yield TradeSheet(vent.vent.id, "vent, its sizes and ends on one sheet", partial(vent_sheet, vent), vent)
