@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
-from .conftest import TODAY, Run, write
+from .conftest import ROOT, TODAY, Run, write
 
 SITE = """\
 site: Line
@@ -57,6 +58,19 @@ def test_answers_are_laid_into_check_card_and_sheet_and_the_site_stays_as_it_is(
     assert "answers.yaml:7" in checked.out
     assert run("card", "--with", "answers.yaml", "--today", TODAY).err == ""
     assert Path("site.yaml").read_text(encoding="utf-8") == SITE
+
+
+def test_the_answers_in_the_readme_are_laid_in(run: Run) -> None:
+    """Into the site that the README writes above them, with boxes."""
+    blocks = re.findall(r"```yaml\n(.*?)```", (ROOT / "README.md").read_text(encoding="utf-8"), re.S)
+    boxes = "boxes: {B-1: {space: studio}, B-2: {space: studio}, B-3: {space: studio}, B-4: {space: studio}}\n"
+    site = next(one for one in blocks if "spaces:" in one).replace("height: 44 in", "what: 5-20 duplex")
+    site = site.replace("fuel gas: none, ", "").replace("mount: wall, what: 5-20 duplex", "mount: wall")
+    write(Path("site.yaml"), site + boxes)
+    write(Path("answers.yaml"), next(one for one in blocks if "answers:" in one))
+    ran = run("check", "site.yaml", "--with", "answers.yaml", "--all")
+    assert ran.code in (1, 3), ran.err
+    assert "cannot reach (A.B., 2026-06-14): behind the panel" in " ".join(ran.out.split())
 
 
 def test_several_files_may_be_given_and_a_conflict_is_an_error(run: Run) -> None:
