@@ -80,7 +80,7 @@ def _add_several(definitions: Schema) -> None:
     for made, section in (("Looked", "looked"), ("Record", "records")):
         key, others = SPREAD[section]
         facts = definitions[made]["properties"]
-        for name in (key, *others):
+        for name in (key, *others, *(("for",) if section == "records" else ())):
             listed = {"type": "array", "items": {"anyOf": [facts[name], {"type": "null"}]}, "minItems": 1}
             facts[name] = {"anyOf": [facts[name], listed]}
 

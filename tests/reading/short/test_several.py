@@ -45,6 +45,17 @@ def test_a_line_about_several_elements(read: Read) -> None:
     assert [where(found, "records", number) for number in range(3)] == [6, 6, 7]
 
 
+def test_a_line_for_several_rules(read: Read, refused: Callable[..., list[str]], fits: Callable[[str], list[str]]) -> None:
+    text = f"records:\n  - {{for: [irc.x, irc.y.z], element: [studio, store], answer: yes, {SIGNED}}}\n"
+    found = read(text)
+    told = [(one.for_, one.element) for one in found.site.records]
+    assert told == [("irc.x", "studio"), ("irc.x", "store"), ("irc.y.z", "studio"), ("irc.y.z", "store")]
+    assert {where(found, "records", number) for number in range(4)} == {6}
+    assert fits(text) == []
+    (one,) = refused(text.replace("irc.y.z", "irc.x"))
+    assert one.startswith("site.yaml:6: 'irc.x' stands twice in this line")
+
+
 SAID = """\
 looked:
   - {list: levels, whole: yes, by: A.T., day: 2026-05-01}

@@ -3,6 +3,8 @@
     looked:
       - {list: [levels, spaces], whole: yes, count: [1, 6], by: M.K., day: 2026-05-03}
       - {list: [openings, electrical], whole: yes, by: M.K., day: 2026-05-03}
+    records:
+      - {for: [nec.plates, nec.entrance-light], element: building, answer: yes, by: M.K., day: 2026-05-03}
       - by: M.K.
         day: 2026-05-03
         said: [{list: openings, whole: yes}, {all: spaces, are: {heated: yes}, count: 6}]
@@ -20,7 +22,7 @@ from oktocover.reading._field_faults import short
 from oktocover.reading.short.work import Path, Work, classes
 
 SAID = "said"
-LIST = "list"
+LIST, FOR = "list", "for"
 SPREAD = {"looked": (LIST, ("count",)), "records": ("element", ("note",))}
 """By section: the key that may name several, and the keys that may then have a value for each."""
 SHARED = {"looked": ("by", "day", "how", "known", "photos"), "records": ("by", "day", "known", "answer", "note")}
@@ -61,6 +63,12 @@ def _said(work: Work, at: Path, line: Any) -> Iterator[tuple[Path, Any]]:
 
 def _each(work: Work, at: Path, line: Any) -> Iterator[tuple[Path, Any]]:
     """One line for each list or element that a line names."""
+    if isinstance(line, dict) and isinstance(line.get(FOR), list) and at[0] == "records":
+        if not _are_names(work, at, FOR, line[FOR]):
+            return
+        for rule in line[FOR]:
+            yield from _each(work, at, {**line, FOR: rule})
+        return
     key, others = SPREAD[str(at[0])]
     line = _lists_of_systems(work, at, line) if key == LIST else line
     if not isinstance(line, dict) or not isinstance(line.get(key), list):
@@ -68,12 +76,7 @@ def _each(work: Work, at: Path, line: Any) -> Iterator[tuple[Path, Any]]:
             yield at, line
         return
     names = line[key]
-    if not names or any(not isinstance(one, str) for one in names):
-        work.wrong((*at, key), "names are written here", f"{key}: [one, another]")
-        return
-    twice = next((number for number, one in enumerate(names) if one in names[:number]), None)
-    if twice is not None:
-        work.wrong((*at, key, twice), f"'{short(names[twice])}' stands twice in this line", "each once")
+    if not _are_names(work, at, key, names):
         return
     spread = [other for other in others if isinstance(line.get(other), list)]
     for other in spread:
@@ -86,6 +89,17 @@ def _each(work: Work, at: Path, line: Any) -> Iterator[tuple[Path, Any]]:
             return
     for number, one in enumerate(names):
         yield at, {**line, key: one, **{other: line[other][number] for other in spread}}
+
+
+def _are_names(work: Work, at: Path, key: str, names: list[Any]) -> bool:
+    """Whether a list that one line names is one of names, each once; said when it is not."""
+    if not names or any(not isinstance(one, str) for one in names):
+        work.wrong((*at, key), "names are written here", f"{key}: [one, another]")
+        return False
+    twice = next((number for number, one in enumerate(names) if one in names[:number]), None)
+    if twice is not None:
+        work.wrong((*at, key, twice), f"'{short(names[twice])}' stands twice in this line", "each once")
+    return twice is None
 
 
 def lists_by_system() -> dict[str, list[str]]:
