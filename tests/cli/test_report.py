@@ -106,6 +106,12 @@ def test_without_people_no_initials_are_left() -> None:
     assert re.search(r"\bM\.K\b", words(page(MAIN)))
 
 
+def test_people_are_left_out_of_a_site_with_tables_too() -> None:
+    shop = ROOT / "examples" / "short-shop" / "site.yaml"
+    assert "tables:" in shop.read_text(encoding="utf-8")
+    assert not re.search(r"\bM\.K\b", words(page(shop, "--without-people")))
+
+
 def test_texts_of_a_site_file_are_shown_and_never_run(tmp_path: Path) -> None:
     text = MAIN.read_text(encoding="utf-8")
     quoted = "'" + HOSTILE.replace("'", "''") + "'"

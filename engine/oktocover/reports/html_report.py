@@ -39,7 +39,7 @@ from oktocover.reports.html_report_sheets import SheetDoc, of_finding, sheet_doc
 from oktocover.reports.html_report_walk import walk
 from oktocover.reports.html_report_wall import elevations
 from oktocover.reports.people import without_people
-from oktocover.reports.rules_form import PlaceSheet, RuleRow, place_sheet
+from oktocover.reports.rules_form import LimitRow, PlaceSheet, RuleRow, place_sheet
 from oktocover.reports.screen import standing
 from oktocover.reports.worksheet import head_of
 
@@ -69,10 +69,11 @@ def html_report(
     walls = elevations(view, marks)
     head = head_of(checked, read.site.permit.number or "", content_of(read))
     of_findings, left_out = _sheets(checked)
-    of_systems = without_people(sheet_docs(view, world.adopted.rules, checked.findings, head), people)
+    of_systems = without_people(sheet_docs(view, world.adopted.rules, checked.findings, head, False), people)
     sheets = [*of_systems, *of_findings]
     known = {one.anchor for one in sheets}
     words, counts = standing(checked)
+    words = _with_the_card(words, card, checked.visit)
     return render(
         "report.html.j2",
         css=(SHEET_CSS, "report.css"),
@@ -121,6 +122,14 @@ def html_report(
         counted=counted,
         number=number,
     )
+
+
+def _with_the_card(words: str, card: Card, visit: str) -> str:
+    """How the visit stands: nobody is told that it is ready to call while the card still holds it back."""
+    own = next((one for one in card.visits if one.name == visit), None)
+    if words != _words.READY or own is None or own.state == "ready to call":
+        return words
+    return f"no finding against it, but {counted(len(own.holds), 'thing')} on the card to settle before a call"
 
 
 def _for_every_visit(card: Card) -> list[Hold]:
@@ -202,21 +211,22 @@ def _in_force(world: World, checked: Checked) -> dict[str, Any]:
         world, list(world.adopted.rules.rules()), datetime.date.fromisoformat(checked.today), True
     )
     asked = {one.rule for one in checked.findings if one.verdict != "does not apply"}
-    changed = [row for row in sheet.rules if any(len(limit.history) > 1 for limit in row.limits)]
+    changed = [row for row in sheet.rules if _of_the_place(row.limits)]
     return {
         "books": checked.in_force,
         "place": sheet.place,
-        "changed": [(row, _asked(row, asked), [one for one in row.limits if len(one.history) > 1]) for row in changed],
-        "shared": [
-            (one, [limit for limit in one.limits if len(limit.history) > 1])
-            for one in sheet.definitions
-            if any(len(limit.history) > 1 for limit in one.limits)
-        ],
+        "changed": [(row, _asked(row, asked), _of_the_place(row.limits)) for row in changed],
+        "shared": [(one, _of_the_place(one.limits)) for one in sheet.definitions if _of_the_place(one.limits)],
         "struck": sheet.struck,
         "not_checked": sheet.not_checked,
         "warnings": dict.fromkeys((*checked.warnings, *sheet.warnings)),
         "rules": len(sheet.rules),
     }
+
+
+def _of_the_place(limits: Iterable[LimitRow]) -> list[LimitRow]:
+    """The numbers that a place or a job has made otherwise, or has set."""
+    return [one for one in limits if any(said.place for said in one.history)]
 
 
 def _asked(row: RuleRow, asked: set[str]) -> bool:

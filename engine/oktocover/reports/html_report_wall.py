@@ -21,9 +21,9 @@ from oktocover.site.building import Opening
 from oktocover.site.shapes import PlanWall
 from oktocover.site.sides import exact
 
-UNIT: Final = 18.0
+UNIT: Final = 16.0
 """Units to the foot: the same for every wall, so that they can be compared."""
-_LEFT: Final = 44.0
+_LEFT: Final = 34.0
 _TOP: Final = 30.0
 _LEAST: Final = 8.0
 """Feet of height that are drawn at least."""
@@ -54,9 +54,10 @@ class _Wall:
         self.long = float(wall.length) / FOOT * UNIT
         self.floor = _TOP + self.high
         self.parts: list[str] = []
-        wide = _LEFT + max(self.long, 130.0) + 40
-        self.wide = wide
-        self.taken = Taken((4, 4, wide - 4, self.floor + 120))
+        ceiling = f"ceiling {taped(self.ceiling)}" if self.ceiling is not None else "ceiling height not recorded"
+        self.words = f"{taped(wall.length)} from its left end, {ceiling}"
+        self.wide = _LEFT + max(self.long + 24, text_width(self.words, 10) + 8)
+        self.taken = Taken((4, 4, self.wide - 4, self.floor + 120))
 
     def things(self) -> Iterator[tuple[str, Any]]:
         """What is written on this wall with its distance, openings first."""
@@ -125,10 +126,9 @@ def _frame(sheet: _Wall) -> None:
     for foot in range(math.floor(sheet.high / UNIT) + 1):
         ticks.append(f"M{n(left)} {n(sheet.floor - foot * UNIT)}h-{9 if foot % 5 == 0 else 5}")
         if foot % 5 == 0 and foot:
-            sheet.text("fact", left - 14, sheet.floor - foot * UNIT, f"{foot}", "end")
+            sheet.text("fact", left - 12, sheet.floor - foot * UNIT, f"{foot}", "end")
     sheet.parts.append(f'<path class="tape" d="{"".join(ticks)}"/>')
-    ceiling = f"ceiling {taped(sheet.ceiling)}" if sheet.ceiling is not None else "ceiling height not recorded"
-    sheet.text("side", left, sheet.floor + 34, f"{taped(sheet.wall.length)} from its left end, {ceiling}", "start")
+    sheet.text("side", left, sheet.floor + 34, sheet.words, "start")
 
 
 def _opening(sheet: _Wall, name: str, opening: Opening) -> None:

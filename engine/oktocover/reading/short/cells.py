@@ -55,6 +55,12 @@ class Sheet:
         rows = _rows(self.text, separator, start.end() if start else 0)
         return [row for row in rows if any(cell.text for cell in row)]
 
+    @property
+    def data(self) -> list[dict[str, str]]:
+        """Each row but the first as a mapping by the heads of the first."""
+        heads, *rows = [[cell.text for cell in row] for row in self.rows] or [[]]
+        return [dict(zip(heads, row, strict=False)) for row in rows]
+
     def place(self, path: Path) -> Place:
         """Where the cell (row, column) begins; without a column the row."""
         row, column, *_ = [*path, 0, 0]
