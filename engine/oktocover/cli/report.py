@@ -12,6 +12,7 @@ from oktocover.check import ALL_VISITS, check
 from oktocover.cli.answers import idle_answers, refuse_unknown_visits
 from oktocover.cli.common import (
     Progress,
+    answers_option,
     library,
     read_day,
     read_with_place,
@@ -47,9 +48,18 @@ STDOUT = "-"
     help="The visit it is for, or all. Default: the next one that is not signed.",
 )
 @click.option("--without-people", "nobody", is_flag=True, help="Leave out initials, names and numbers of licences.")
+@answers_option
 @today_option
 @rulesets_option
-def command(site: str, output: str, visit: str | None, nobody: bool, today: str | None, rulesets: str | None) -> None:
+def command(
+    site: str,
+    output: str,
+    visit: str | None,
+    nobody: bool,
+    answers: tuple[str, ...],
+    today: str | None,
+    rulesets: str | None,
+) -> None:
     """Write the report of SITE (site.yaml if left out): one file for a browser and for paper, with nothing to fetch.
 
     First what nobody looked at, then how the visit stands, the card, the findings with the plan they stand on, the walk,
@@ -58,7 +68,7 @@ def command(site: str, output: str, visit: str | None, nobody: bool, today: str 
     path = site_path(site)
     day = read_day(today)
     _refuse_file(output)
-    read, adopted = read_with_place(path, day, rulesets)
+    read, adopted = read_with_place(path, day, rulesets, answers)
     refuse_unknown_visits(read, adopted)
     checked = check(read, adopted, day, visit, Progress("checking"))
     checked = replace(checked, warnings=(*checked.warnings, *idle_answers(read, adopted, checked)))

@@ -8,7 +8,15 @@ from typing import Any
 import click
 
 from oktocover.check import ALL_VISITS, check
-from oktocover.cli.common import read_day, read_with_place, rulesets_option, site_path, tell, today_option
+from oktocover.cli.common import (
+    answers_option,
+    read_day,
+    read_with_place,
+    rulesets_option,
+    site_path,
+    tell,
+    today_option,
+)
 from oktocover.findings.checked import Checked
 from oktocover.findings.finding import Finding
 from oktocover.measures import trades
@@ -29,9 +37,10 @@ assert trades
 @click.argument("site")
 @click.argument("what", required=False, default="")
 @click.option("--format", "form", type=click.Choice(["text", "html"]), default="text", help="How to print.")
+@answers_option
 @today_option
 @rulesets_option
-def command(site: str, what: str, form: str, today: str | None, rulesets: str | None) -> None:
+def command(site: str, what: str, form: str, answers: tuple[str, ...], today: str | None, rulesets: str | None) -> None:
     """Print the calculations for WHAT in SITE: an element's id, a room, or a rule. Without WHAT: what there is.
 
     For a gas system all of its pipe sizes on one sheet, for a gas test the sheet that is signed at the gauge, for a room
@@ -40,7 +49,7 @@ def command(site: str, what: str, form: str, today: str | None, rulesets: str | 
     """
     path = site_path(site)
     day = read_day(today)
-    read, adopted = read_with_place(path, day, rulesets)
+    read, adopted = read_with_place(path, day, rulesets, answers)
     checked = check(read, adopted, day, ALL_VISITS)
     worked = [one for one in checked.findings if one.work and one.verdict != "does not apply"]
     sheets = list(trade_sheets(SiteView(read.site, read.known), adopted.rules, checked.findings))
