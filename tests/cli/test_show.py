@@ -44,6 +44,14 @@ def test_one_thing(run: Run, site: str, what: str) -> None:
     assert ran.code == 0 and what in ran.out and "3 ft" in ran.out
 
 
+def test_beside_a_site_its_name_may_be_left_out(run: Run, site: str) -> None:
+    assert run("show").out == run("show", site).out
+    assert run("show", "D3").out == run("show", site, "D3").out
+    assert "APPLIANCES" in run("show", "ceramics-studio").out, "an example is an example all the same"
+    assert "no file or folder 'other.yaml'" in run("show", "other.yaml").err
+    assert "did you mean 'studio'" in run("show", "studioo").err
+
+
 def test_an_unknown_name_is_told_the_nearest(run: Run, site: str) -> None:
     ran = run("show", site, "studio.soth")
     assert ran.code == 2 and ran.out == ""

@@ -25,6 +25,10 @@ from oktocover.rules.library import MODEL, Adopted, Library
 from oktocover.site.declared import NOTHING, speaking
 
 
+HERE = "site.yaml"
+"""The site file meant where none is named."""
+
+
 def site_path(name: str) -> Path:
     """The site file or folder a person names: a path, or the name of a shipped example."""
     path = Path(name)
@@ -47,6 +51,15 @@ def site_path(name: str) -> Path:
             )
         ]
     )
+
+
+def site_and_what(site: str, what: str) -> tuple[str, str]:
+    """What a person gave as SITE and WHAT; beside a site.yaml, one word that is no file and no example is WHAT."""
+    here = Path(HERE)
+    if not site:
+        return HERE, what
+    plain = not site.endswith((".yaml", ".yml")) and not Path(site).exists() and here.is_file() and not what
+    return (HERE, site) if plain and not (data_dir("examples") / site.partition("/")[0]).is_dir() else (site, what)
 
 
 def read_day(text: str | None) -> datetime.date:

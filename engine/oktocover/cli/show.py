@@ -7,7 +7,16 @@ from pathlib import Path
 import click
 
 from oktocover.check import ALL_VISITS, check
-from oktocover.cli.common import adopted_for, read_day, read_declared, rulesets_option, site_path, tell, today_option
+from oktocover.cli.common import (
+    adopted_for,
+    read_day,
+    read_declared,
+    rulesets_option,
+    site_and_what,
+    site_path,
+    tell,
+    today_option,
+)
 from oktocover.measures import trades
 from oktocover.measures.view import SiteView
 from oktocover.reading.nearest import nearest
@@ -21,7 +30,7 @@ STDOUT = "-"
 
 
 @click.command("show")
-@click.argument("site")
+@click.argument("site", required=False, default="")
 @click.argument("what", required=False, default="")
 @click.option(
     "--plan",
@@ -57,11 +66,12 @@ def command(
     today: str | None,
     rulesets: str | None,
 ) -> None:
-    """Read SITE back, so that a slip is seen at once. Nothing is judged.
+    """Read SITE (site.yaml if left out) back, so that a slip is seen at once. Nothing is judged.
 
     WHAT: a room, a wall (studio.north), an element, or something worked out from them: each fact with its value, where
     it came from and how it is known. Or a visit: what it wants ready, and what no figure decides.
     """
+    site, what = site_and_what(site, what)
     if expanded and (what or plan is not None):
         raise click.UsageError("the full form is that of the whole site: give --expanded alone")
     if plan is not None and what:
