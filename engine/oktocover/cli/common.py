@@ -24,7 +24,6 @@ from oktocover.rules.declared_places import declared_for, who_declares
 from oktocover.rules.library import MODEL, Adopted, Library
 from oktocover.site.declared import NOTHING, speaking
 
-
 HERE = "site.yaml"
 """The site file meant where none is named."""
 
