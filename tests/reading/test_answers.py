@@ -186,6 +186,19 @@ def test_a_wall_that_has_no_entry_gets_one_for_the_side_that_was_looked_at() -> 
     assert read.site.walls["shed.west"].sides == ["shed.west"] and read.site.walls["shed.west"].exterior is True
 
 
+def test_walls_follow_from_a_room_that_is_measured_in_the_field() -> None:
+    site = SITE.replace(", size: 12 ft x 10 ft", "") + "walls: [{all: outside walls, spacing: 16 in}]\n"
+    site = site.replace("looked:\n", "looked:\n  - {list: spaces, whole: yes, by: M.K., day: 2026-06-01}\n")
+    site = site.replace("{use: workshop}", '{use: workshop, corner: "0 ft, 0 ft"}')
+    answers = HEAD + "  - {element: shed, list: spaces, fact: size, value: 12 ft x 10 ft, known: measured}\n"
+
+    def walls(*documents: str) -> int:
+        given = [read_yaml(one, "answers.yaml") for one in documents]
+        return len(make_site([read_yaml(site, "site.yaml")], "site.yaml", TODAY, answers=given).site.walls)
+
+    assert (walls(), walls(answers)) == (0, 4)
+
+
 def test_a_record_is_answered_once() -> None:
     read = laid("element: [L-1, L-2], record: nec.light-support, value: yes")
     assert [(one.for_, one.element, one.answer, one.by) for one in read.site.records[1:]] == [

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, get_args
 
 from pydantic import Field, ValidationError
 
@@ -32,6 +32,9 @@ from oktocover.reading.short.work import (
 )
 from oktocover.site.base import HOW_KNOWN, Count, Date, HowKnown, Node, read_yes_no, spaced
 from oktocover.site.root import site_model
+
+if TYPE_CHECKING:
+    from oktocover.reading.site_file import SiteFile
 
 MARK = "answers file"
 ROOTS = ("described", "still to come", "permit", "building")
@@ -146,6 +149,32 @@ def lay_in(documents: Sequence[Document], work: Work) -> None:
         work.read._sources[mark,] = _Shifted(document)  # type: ignore[assignment]
         for one in _answers(document, mark, work):
             _lay(merge, one)
+
+
+def lay_in_rooms(documents: Sequence[Document], data: dict[str, Any], read: SiteFile) -> None:
+    """Lay what is answered of blank rooms into a site before its short forms are written out: walls follow from rooms.
+
+    What is wrong is told when all answers are laid in.
+    """
+    rooms = data.get("spaces")
+    for number, document in enumerate(documents):
+        try:
+            made = read_answers(document)
+        except InputProblems:
+            continue
+        mark = f"{MARK} {number + 1}"
+        read._sources[mark,] = _Shifted(document)  # type: ignore[assignment]
+        for place, answer in enumerate(made.answers):
+            room = rooms.get(answer.element) if isinstance(rooms, dict) and isinstance(answer.element, str) else None
+            fact = answer.fact or ""
+            if not isinstance(room, dict) or answer.list_ not in (None, "spaces") or answer.value is None:
+                continue
+            path = ("spaces", str(answer.element), fact)
+            if room.get(fact) is None and fact in facts_of("spaces"):
+                rooms[answer.element] = {**room, fact: _as_written(path, answer.value)}  # type: ignore[index]
+                read.known[path] = str(answer.known or "looked")
+                read.said_by[path] = answer.by or made.by
+                read.origins[path] = (mark, "answers", place, "value")
 
 
 def read_answers(document: Document) -> AnswersFile:
@@ -318,8 +347,6 @@ def _root(merge: _Merge, one: _Given, name: str, fact: str) -> Path | None:
 
 
 def _model_at(model: Any, part: str) -> Any:
-    from typing import get_args
-
     fields = getattr(model, "model_fields", {})
     about = next((one for key, one in fields.items() if (one.alias or spaced(key)) == part), None)
     found = () if about is None else (about.annotation, *get_args(about.annotation))
@@ -567,4 +594,4 @@ def _by_hand(merge: _Merge, one: _Given) -> None:
     merge.tell(one, f"{answer.about}:{said} ({one.who})", "write it into the site; no line of it takes this by itself")
 
 
-__all__ = ["Answer", "AnswersFile", "lay_in", "read_answers"]
+__all__ = ["Answer", "AnswersFile", "lay_in", "lay_in_rooms", "read_answers"]

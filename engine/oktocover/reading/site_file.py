@@ -176,10 +176,12 @@ def _made(
     read = SiteFile(site_model()(), shown, elsewhere=elsewhere, _whole=documents[0])
     data = _merge(documents, read, problems)
     merged_with = len(problems)
+    if answers:
+        from oktocover.reading.answers import lay_in, lay_in_rooms
+
+        lay_in_rooms(answers, data, read)
     data = expand(data, read, problems, today)
     if answers:
-        from oktocover.reading.answers import lay_in
-
         lay_in(answers, Work(data, read, problems, today or datetime.date.today()))
     written_out = all(one.warning for one in problems[merged_with:])
     read.expanded = data

@@ -18,7 +18,7 @@ from oktocover.reports.fieldsheet_parts import Key, Question, Room, Sheet, Stop,
 from oktocover.reports.fieldsheet_places import BUILDING, Places, Spot
 from oktocover.reports.fieldsheet_questions import questions
 from oktocover.reports.fieldsheet_wanted import ROOTS, direct_facts, wanted
-from oktocover.reports.fieldsheet_words import HIDDEN, LIVE, MAY_BE_HIDDEN, before_test
+from oktocover.reports.fieldsheet_words import HIDDEN, LIVE, MAY_BE_HIDDEN, before_other_test, before_test
 from oktocover.rules.library import Adopted
 from oktocover.site.root import Site
 
@@ -94,6 +94,8 @@ def _stop(site: Site, spot: Spot, about: tuple[str, ...], asks: list[Question], 
     before: tuple[str, ...] = ()
     if "gas tests" in lists:
         before = before_test(site, about[0], pressures.get(about[0], ""))
+    elif any(one.endswith(" tests") for one in lists):
+        before = before_other_test(classes()[lists[0]].system or "")
     elif any(one.key[0] in LIVE and one.tool in MAY_BE_HIDDEN for one in asks):
         before = (HIDDEN,)
     return Stop(about, _name(site, lists, about), spot.text, tuple(asks), before)

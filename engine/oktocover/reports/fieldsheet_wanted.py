@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
@@ -19,6 +20,7 @@ ROOTS = ("described", "still to come", "permit", "building")
 """Mappings of a site file that are no lists, and hold facts."""
 BY_HAND = "by hand"
 """The first part of a key that no line of a site file takes as it stands."""
+_A_SUM = re.compile(r"\w\(\w")
 BOUNDS = ("at least ", "at most ")
 
 
@@ -55,8 +57,7 @@ def wanted(read: SiteFile, findings: Iterable[Finding], direct: dict[str, str]) 
         for missing in one.missing if one.verdict == "not recorded" else ():
             key = key_of(read.site, missing)
             want = found.setdefault(key, Wanted(key, missing, one.where))
-            needed = one.required if one.required not in ("", "not recorded") and missing.kind != "record" else ""
-            want.reasons.setdefault(Reason(one.title, one.citation, needed))
+            want.reasons.setdefault(Reason(one.title, one.citation, _needed(one, missing)))
             if direct.get(one.rule) == missing.fact and one.required.startswith(BOUNDS):
                 want.bounds.setdefault(one.required)
             else:
@@ -65,6 +66,13 @@ def wanted(read: SiteFile, findings: Iterable[Finding], direct: dict[str, str]) 
         # a list of the whole building settles that of each room
         found["looked", key[1], ""].reasons |= found.pop(key).reasons
     return found
+
+
+def _needed(one: Finding, missing: Missing) -> str:
+    """What the section asks, in words a person reads; nothing where that is a sum over other things."""
+    if missing.kind == "record" or one.required == "not recorded" or _A_SUM.search(one.required):
+        return ""
+    return one.required
 
 
 def _measure_again(read: SiteFile, one: Finding, fact: str, found: dict[Key, Wanted]) -> None:

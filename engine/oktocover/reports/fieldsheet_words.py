@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from oktocover.quantities import Number, show
 from oktocover.reports._plain import listed
+from oktocover.reports._words import LICENSED, cautions
 from oktocover.site.root import Site
 
 TOOLS: Final[dict[str, str]] = {
@@ -71,6 +72,11 @@ def before_test(site: Site, name: str, asked: str) -> tuple[str, ...]:
     )
 
 
+def before_other_test(system: str) -> tuple[str, ...]:
+    """What has to be done before the first reading of a test of another system."""
+    return (*(one for one in cautions((system,)) if one != LICENSED), STOP)
+
+
 def _bears(site: Site) -> Iterable[tuple[Number, str]]:
     """`UH-1 14 in w.c.`: the highest pressure of each appliance, regulator and valve that has one on its plate."""
     for things, fact in (
@@ -104,5 +110,5 @@ def precision_of(found_by: str, dimension: str, form: str) -> str:
 
 def sentence(text: str) -> str:
     """A description as it begins a question."""
-    text = text.strip()
+    text = text.strip().replace("`", "'")
     return text[:1].upper() + text[1:] if text else ""

@@ -243,7 +243,7 @@
       : control(q, raw, changed);
     const form = q.form === 'span' ? 'quantity' : q.form === 'yes or no' && q.limit ? 'quantity' : q.form;
     const list = make('div', { class: 'each', hidden: true });
-    const more = button('Some are otherwise', null, () => { kept.open = !kept.open; show(); });
+    const more = button('Some are otherwise', null, () => { kept.open = !kept.open; show(); }, { class: 'otherwise' });
     const own = {};
     for (const element of q.elements) {
       const place = make('div');
