@@ -381,6 +381,7 @@ def _state(inspection: Inspection, read: SiteFile, findings: list[Finding], view
         corrections=sum(one.severity == "correction" for one in wrong),
         not_recorded=len(blank),
         advisories=sum(one.severity == "advisory" and one.verdict == "not met" for one in own),
+        stops=sum(slip.visit == inspection.name and slip.done is None for slip in read.site.corrections),
         **said_of(inspection, view.roots, read.site.permit.visits),
         asks=asked_at(own),
         booked=booked.isoformat() if booked is not None and state != "signed" else "",

@@ -33,6 +33,15 @@ def refuse_unknown_visits(read: SiteFile, adopted: Adopted) -> None:
         raise InputProblems(problems)
 
 
+def open_slips(read: SiteFile) -> Iterator[str]:
+    """The inspector's written corrections that nobody has written to be done."""
+    for index, slip in enumerate(read.site.corrections):
+        if slip.done is None:
+            number = f"no. {slip.number}, " if slip.number else ""
+            place = read.place(("corrections", index))
+            yield f"{place}: written correction of {slip.visit} ({number}{slip.given}) is open: {slip.what}"
+
+
 def idle_answers(read: SiteFile, adopted: Adopted, checked: Checked) -> Iterator[str]:
     """A warning for each record and alternate that answers no rule in force, or names nothing here."""
     rules = {one.rule for one in checked.findings}

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import click
 
 from oktocover.check import check
-from oktocover.cli.answers import idle_answers, refuse_unknown_visits
+from oktocover.cli.answers import idle_answers, open_slips, refuse_unknown_visits
 from oktocover.cli.common import (
     Progress,
     answers_option,
@@ -95,7 +95,8 @@ def command(
     read, adopted = read_with_place(path, day, rulesets, answers)
     refuse_unknown_visits(read, adopted)
     checked = check(read, adopted, day, visit, Progress("checking"), figures=every)
-    checked = replace(checked, warnings=(*checked.warnings, *idle_answers(read, adopted, checked)))
+    told = (*checked.warnings, *idle_answers(read, adopted, checked), *open_slips(read))
+    checked = replace(checked, warnings=told)
     checked, changes = _beside(checked, read, adopted, path, aside, before, form, rulesets)
     code = checked.exit_code
     if nobody:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from oktocover.check import ALL_VISITS, check, in_force
-from oktocover.cli.answers import idle_answers, refuse_unknown_visits
+from oktocover.cli.answers import idle_answers, open_slips, refuse_unknown_visits
 from oktocover.cli.common import library
 from oktocover.findings.checked import Checked
 from oktocover.measures import trades
@@ -58,7 +58,7 @@ def judge(path: Path, day: datetime.date, rulesets: str | None = None, visit: st
         adopted = in_force(read, shelf.adopt(permit.jurisdiction, permit.standards, beside))
         refuse_unknown_visits(read, adopted)
         checked = check(read, adopted, day, visit, figures=False)
-        warned = (*checked.warnings, *idle_answers(read, adopted, checked))
+        warned = (*checked.warnings, *idle_answers(read, adopted, checked), *open_slips(read))
     return Judged(read, adopted, replace(checked, warnings=warned))
 
 

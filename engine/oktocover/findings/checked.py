@@ -59,7 +59,7 @@ class Visit:
     not_recorded: int
     advisories: int
     stops: int = 0
-    """Findings that stop the visit itself (a test not on, papers, order)."""
+    """What stops the visit itself: the inspector's written corrections that are open."""
     title: str = ""
     trade: str = ""
     covers: bool = False
@@ -171,9 +171,14 @@ class Checked:
         return tuple(one for one in self.findings if wanted in ("all", one.stage))
 
     @property
+    def stopped(self) -> int:
+        """What stops the visit of this check itself, whatever is found of the work."""
+        return sum(one.stops for one in self.visits if self.visit in ("all", one.name) and one.state != "signed")
+
+    @property
     def exit_code(self) -> int:
         """0 ready to call, 1 corrections, 3 nothing wrong found but facts are missing."""
         waiting = [one for one in self.of_visit() if one.open]
-        if any(one.verdict == "not met" for one in waiting):
+        if any(one.verdict == "not met" for one in waiting) or self.stopped:
             return CORRECTIONS
         return NOT_RECORDED if waiting or not any(one.verdict == "met" for one in self.of_visit()) else READY

@@ -203,7 +203,15 @@ def _slips(slips: Sequence[Slip], width: int) -> list[str]:
 def told_of_slip(slip: Slip) -> str:
     """Which rule here would have caught a written correction, or that none would."""
     if slip.covered_by:
-        return f"covered here by {listed(clean(one, 160) for one in slip.covered_by)}"
+        named = listed(clean(one, 160) for one in slip.covered_by)
+        said = {word for word in _words.VERDICT.values() for one in slip.covered_by if one.endswith(f"({word})")}
+        if _words.VERDICT["not met"] in said:
+            return f"would have been caught here by {named}"
+        if _words.VERDICT["not recorded"] in said:
+            return f"covered here by {named}; what it asks is not recorded"
+        if said == {_words.VERDICT["met"]}:
+            return f"covered here by {named}; the slip and the site file say two things"
+        return f"covered here by {named}"
     if slip.looked:
         return "no rule here covers this"
     return "no section on the slip, so no rule was looked for"
