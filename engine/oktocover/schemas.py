@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 from typing import Any, get_args
 
+from oktocover._card_schema import card_schema
 from oktocover._short_schemas import add_short_forms, common_values_schema
 from oktocover.data import data_dir
 from oktocover.measures import registry, trades
@@ -435,6 +436,7 @@ MADE = {
     "visit-points.schema.json": visit_points_schema,
     "set-aside.schema.json": set_aside_schema,
     "pinned-rules.schema.json": pinned_rules_schema,
+    "card.schema.json": card_schema,
 }
 
 
