@@ -31,6 +31,14 @@ PLAUSIBLE = {
     "number": "2",
     "current": "20 A",
     "volume": "30 in3",
+    "temperature": "80 F",
+    "heat rate": "40,000 Btu/h",
+    "flow": "100 cfm",
+    "voltage": "120 V",
+    "power": "1,500 W",
+    "area": "20 in2",
+    "wire size": "12 AWG",
+    "pipe size": "3/4 in",
 }
 """Values that are readings of their kind; whether they meet anything does not matter here."""
 LISTS = {field.replace("_", " ") for field in element_lists()}
@@ -110,13 +118,27 @@ def shop_with_blanks() -> dict[str, Any]:
     return data
 
 
-@pytest.mark.parametrize("path", [STUDIO / "site.yaml", HOUSE / "corrected.yaml"])
+NOT_LOOKED_AT = {
+    "boxes": ("setback", "fixed", "openings closed", "free conductor", "past face", "volume"),
+    "lights": ("what", "fixed to", "control"),
+    "penetrations": ("fill", "gap", "air seal"),
+    "vents": ("clearance",),
+}
+
+
+@pytest.mark.parametrize("path", [STUDIO / "corrected.yaml", HOUSE / "corrected.yaml"])
 def test_every_blank_that_is_filled_is_no_blank_any_more(path: Path) -> None:
+    """Of a building whose boxes, lights, holes and vents nobody has looked at, and of whose lists none is whole."""
     data = data_of(path)
+    for name, facts in NOT_LOOKED_AT.items():
+        data[name] = {
+            one: {fact: said[fact] for fact in said if fact not in facts} for one, said in data.get(name, {}).items()
+        }
+    data["looked"], data["records"] = [], []
     adopted = adopted_for(data, path.parent)
     sheet, _ = sheet_of(data, adopted)
     asked = keys(sheet)
-    assert asked
+    assert len(asked) > 50 and {one.form for one in sheet.questions} >= {"whole", "yes or no", "span", "word"}
     again, _ = sheet_of(data, adopted, filled(sheet))
     no_line_takes_it = {one.key for one in sheet.questions if "about" in target(one)}
     assert keys(again) & asked <= no_line_takes_it

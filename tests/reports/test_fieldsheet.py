@@ -114,6 +114,12 @@ def test_many_of_a_kind_are_one_block_to_carry(rough: Sheet) -> None:
     assert (alone.limit, alone.form, alone.written) == ("", "length", "at least 5 in")
 
 
+def test_what_no_block_can_decide_is_asked_as_it_is() -> None:
+    cables = "cables: {C-1: {from: B-1, to: B-2, what: 12-2 NM-B}, C-2: {from: B-2, to: B-3, what: 12-2 NM-B}}\n"
+    volume = question(sheet(SHED + cables, "rough electrical"), "volume", "B-2")
+    assert (volume.limit, volume.go, volume.tool) == ("", "", "label or plate")
+
+
 def test_an_outlet_and_its_box_are_one_stop_and_each_question_says_which(rough: Sheet) -> None:
     stop = next(one for one in stops(rough, "shed") if one.elements == ("R-1",))
     assert (stop.name, stop.where) == ("receptacle R-1", "north wall, 9 ft from its left end, 18 in up")

@@ -10,6 +10,8 @@ from typing import Any, get_args
 from oktocover.findings.finding import Missing
 from oktocover.measures.registry import FactType
 from oktocover.measures.view import fact_type_of
+from oktocover.quantities import QuantityError
+from oktocover.quantities import read as read_quantity
 from oktocover.reading.short.one_by_one import one_by_one
 from oktocover.reading.short.work import classes, field_of, is_many
 from oktocover.reading.site_file import SiteFile
@@ -71,7 +73,19 @@ def _group(read: SiteFile, one: Wanted) -> tuple[Any, ...]:
         return alone
     if by == "tape" and written(read, key):
         return alone  # a bound stands there, of this one or of many: it is read by itself now
-    return (key[0], key[2], by, tuple(one.bounds) if not one.indirect else ())
+    return (key[0], key[2], by, _block(one))
+
+
+def _block(one: Wanted) -> str:
+    """The one length that a block or a stick decides, as the fact would be written; nothing where there is none."""
+    bounds = list(one.bounds)
+    if one.missing.found_by != "tape" or one.indirect or len(bounds) != 1 or type_of(one.key).dimension != "length":
+        return ""
+    try:
+        read_quantity(bounds[0], "length")
+    except QuantityError:
+        return ""  # at least this, and perhaps more: what else is missing decides it
+    return bounds[0]
 
 
 def _question(read: SiteFile, group: list[Wanted]) -> Question:
@@ -79,8 +93,7 @@ def _question(read: SiteFile, group: list[Wanted]) -> Question:
     missing, key, many = first.missing, first.key, len(group) > 1
     elements = tuple(one.element for one in group)
     about = type_of(key)
-    limit = next(iter(first.bounds)) if many and len(first.bounds) == 1 and not first.indirect else ""
-    limit = limit if about.form == "quantity" else ""
+    limit = _block(first) if many else ""
     form = _form(key, about, many and missing.found_by == "tape" and not limit)
     made = Question(
         id=_id(("many", key[0], key[-1], *elements) if many else key),
