@@ -38,3 +38,18 @@ def test_a_continuous_load_is_told_with_its_125_percent(run: Any) -> None:
 
 def test_cables_in_an_unmarked_metal_box_name_the_table_of_its_volume(run: Any) -> None:
     assert "volume of a box 4-11/16 x Table 314.16(A) 42 in3" in sheet(run, "B-9")
+
+
+def test_the_circuits_of_a_panel_stand_on_one_sheet(run: Any) -> None:
+    told = sheet(run, "P-1")
+    assert "WORKSHEET: circuit schedule, P-1" in told
+    assert "E-07 60 A 240 V ? 4-3 NM-B 70 A 70 A 11,520 VA 1" in told
+    assert "one appliance; studio; X-2 welder" in told
+
+
+def test_the_voltage_lost_on_the_way_is_told_with_length_and_resistance(run: Any) -> None:
+    """4 AWG of copper has 0.308 ohm on 1,000 ft: 2 x length x 0.308 x 48 A, against 3 percent of 240 V."""
+    told = sheet(run, "nec.equipment-drop")
+    assert "conductor resistance: copper, Chapter 9 Table 8 0.308 ohm per 4 AWG 1,000 ft" in told
+    assert "2 x 18 ft 5 in x 0.308 ohm per = 0.5445 V back 1,000 ft x 48 A" in told
+    assert "branch share x volts = 3 % x 240 = 7.2 V" in told

@@ -11,6 +11,7 @@ from oktocover.check import records_of
 from oktocover.findings.finding import Finding
 from oktocover.measures.view import SiteView
 from oktocover.reports.air_sheet import AirSheet, air_rows, air_sheet
+from oktocover.reports.circuit_sheet import CircuitSheet, circuit_rows, circuit_sheet
 from oktocover.reports.gas_rows import GasSheet, gas_rows
 from oktocover.reports.gas_sheet import gas_sheet
 from oktocover.reports.gas_test_sheet import GasTestSheet, gas_test_rows, gas_test_sheet
@@ -25,7 +26,7 @@ class TradeSheet:
     element: str
     title: str
     printed: Callable[[Mapping[str, Any]], str]
-    rows: GasSheet | GasTestSheet | AirSheet | VentSheet
+    rows: GasSheet | GasTestSheet | AirSheet | VentSheet | CircuitSheet
     """Its figures, for another form than paper of 80 columns."""
 
 
@@ -41,3 +42,6 @@ def trade_sheets(view: SiteView, rules: RuleSet, findings: Sequence[Finding]) ->
         yield TradeSheet(room.room.id, "combustion air, every way on one sheet", partial(air_sheet, room), room)
     for vent in vent_rows(view, findings):
         yield TradeSheet(vent.vent.id, "vent, its sizes and ends on one sheet", partial(vent_sheet, vent), vent)
+    for panel in circuit_rows(view, rules):
+        name = panel.panel.id
+        yield TradeSheet(name, "circuit schedule, every circuit on one sheet", partial(circuit_sheet, panel), panel)
