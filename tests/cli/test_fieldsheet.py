@@ -83,6 +83,17 @@ def test_several_files_may_be_given_and_a_conflict_is_an_error(run: Run) -> None
     assert run("check", "site.yaml", "--with", "no-such.yaml").code == 2
 
 
+def test_answers_may_lie_in_a_folder_and_are_no_part_of_a_site_of_several_files(run: Run) -> None:
+    Path("job").mkdir()
+    write(Path("job/site.yaml"), SITE)
+    write(Path("job/answers-line-2026-06-14-ab-0915.yaml"), ANSWERS)
+    asked = run("fieldsheet", "job", *VISIT)
+    assert asked.err == "" and "Pump or bottle shut off" in asked.out
+    assert "Pump or bottle shut off" not in run("fieldsheet", "job", *VISIT, "--with", "job").out
+    Path("none").mkdir()
+    assert "the folder 'none' holds no file of answers" in run("fieldsheet", "job", *VISIT, "--with", "none").err
+
+
 def test_an_empty_file_of_answers_can_be_filled_with_an_editor(run: Run) -> None:
     write(Path("site.yaml"), SITE)
     text = run("fieldsheet", *VISIT, "--format", "yaml").out

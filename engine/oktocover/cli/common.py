@@ -17,6 +17,7 @@ import click
 
 from oktocover.data import data_dir
 from oktocover.quantities import read_date
+from oktocover.reading.companions import is_answers
 from oktocover.reading.nodes import read_yaml_file
 from oktocover.reading.problems import InputProblems, Problem
 from oktocover.reading.site_file import SiteFile, make_site, named_place, site_documents
@@ -94,7 +95,7 @@ def read_declared(path: Path, day: datetime.date, rulesets: str | None, answers:
     shelf, documents = library(rulesets), site_documents(path)
     jurisdiction, standards, named = named_place(documents)
     beside = path if path.is_dir() else path.parent
-    given = [read_yaml_file(Path(name), name) for name in answers]
+    given = [read_yaml_file(file, str(file)) for name in answers for file in _answers_files(Path(name))]
     unknown: list[Problem] = []
     try:
         declared = declared_for(shelf, jurisdiction, standards, beside)
@@ -111,6 +112,17 @@ def read_declared(path: Path, day: datetime.date, rulesets: str | None, answers:
     except InputProblems as error:
         # a fact that this place would know looks wrong while the place itself cannot be read
         raise InputProblems([*unknown, *error.problems]) from None
+
+
+def _answers_files(path: Path) -> list[Path]:
+    """A file of answers, or every one of a folder."""
+    if not path.is_dir():
+        return [path]
+    found = sorted(one for one in path.iterdir() if one.suffix in (".yaml", ".yml") and is_answers(one))
+    if not found:
+        do = "save one from the field sheet: answers-<site>-<day>-<initials>.yaml"
+        raise InputProblems([Problem(None, f"the folder '{path}' holds no file of answers", do=do)])
+    return found
 
 
 def adopted_for(read: SiteFile, path: Path, rulesets: str | None) -> Adopted:
@@ -157,7 +169,7 @@ def answers_option(function: Any) -> Any:
         "answers",
         metavar="FILE",
         multiple=True,
-        help="A file of answers from the field, laid into the site for this run; may be given several times.",
+        help="A file of answers from the field (or a folder of them), laid into the site for this run; may be repeated.",
     )(function)
 
 

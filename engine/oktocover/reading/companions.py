@@ -1,4 +1,4 @@
-"""Files that stand beside a site and are no part of it: what is set aside, and the rules it was pinned to."""
+"""Files that stand beside a site and are no part of it: what is set aside, the rules it was pinned to, answers."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ from pathlib import Path
 
 SET_ASIDE = "set-aside.yaml"
 PINNED = "pinned-rules.yaml"
+ANSWERS = "answers"
+"""The names of files of answers from the field begin so, as the field sheet saves them."""
 SITE_NAMES = ("site.yaml", "site.yml")
 
 
@@ -21,4 +23,10 @@ def companion(site: Path, name: str) -> Path:
 
 def is_companion(path: Path) -> bool:
     """Whether a file of a folder is such a companion by its name."""
-    return any(path.name == name or path.name.endswith(f".{name}") for name in (SET_ASIDE, PINNED))
+    named = any(path.name == name or path.name.endswith(f".{name}") for name in (SET_ASIDE, PINNED))
+    return named or is_answers(path)
+
+
+def is_answers(path: Path) -> bool:
+    """Whether a file is one of answers by its name."""
+    return path.stem == ANSWERS or path.name.startswith(f"{ANSWERS}-")
