@@ -98,6 +98,11 @@ def test_sites_are_found_in_folders_and_lists(run: Any) -> None:
     Path("one/jobs.txt").write_text("# mine\n\na/site.yaml\nb\nparts\na\n", encoding="utf-8")
     assert found_sites(["one/jobs.txt"]) == ["one/a/site.yaml", "one/b/c/site.yaml", "one/parts"]
     assert found_sites(["one/a/site.yaml", "one"]) == ["one/a/site.yaml", *(one for one in everything if one != "one/a/site.yaml")]
+    Path("loop").mkdir()
+    Path("loop/again").symlink_to(Path("loop").resolve())
+    Path("loop/jobs.txt").write_bytes(b"\xff\nnowhere.yaml\njobs.txt\n")
+    found = run("portfolio", "loop/jobs.txt", "one/a")
+    assert found.code == 2 and found.out.count("could not be read") == 3 and "Old shop" not in found.err
     Path("empty").mkdir()
     ran = run("portfolio", "empty")
     assert ran.code == 2 and "there is no site here" in ran.err

@@ -63,6 +63,28 @@ def test_it_is_written_once_and_more_is_written_below_it(run: Any) -> None:
     assert run("check").code == 0
 
 
+@pytest.mark.parametrize(("text", "kept"), [
+    ("# mine\nset aside: []\n", "# mine\nset aside:\n  - rule: "),
+    ("# mine\nset aside:\n", "# mine\nset aside:\n  - rule: "),
+    ("set aside:\n- rule: {hold}\n  element: T-1\n  who: A\n  why: w\n  until: final\n", "  until: final\n- rule: "),
+    ("set aside:\n    - {{rule: {hold}, element: T-1, who: A, why: w, until: final}}", "final}}\n    - rule: "),
+])  # fmt: skip
+def test_what_stands_in_the_file_is_left_as_it_is(text: str, kept: str, run: Any, name: str) -> None:
+    Path("set-aside.yaml").write_text(text.replace("{hold}", name).replace("{{", "{").replace("}}", "}"), encoding="utf-8")
+    ran = run("set-aside", "--who", "M.K.", "--why", "old", "--until", "final")
+    assert ran.code == 0, ran.err
+    assert kept.replace("}}", "}") in Path("set-aside.yaml").read_text("utf-8")
+    assert run("check").code == 0
+
+
+def test_a_file_with_no_end_to_write_at_is_left_alone(run: Any, name: str) -> None:
+    text = f"set aside: [{{rule: {name}, element: T-1, who: A, why: w, until: final}}]\n"
+    Path("set-aside.yaml").write_text(text, encoding="utf-8")
+    ran = run("set-aside", "--who", "M.K.", "--why", "old", "--until", "final")
+    assert ran.code == 2 and "nothing can be written at the end of set-aside.yaml" in ran.err
+    assert Path("set-aside.yaml").read_text("utf-8") == text
+
+
 @pytest.mark.parametrize("left_out", ["--who", "--why", "--until"])
 def test_who_why_and_until_are_asked(left_out: str, run: Any) -> None:
     put()
@@ -203,6 +225,8 @@ def test_without_people_nobody_who_set_something_aside_is_named(run: Any, name: 
     for form in ("text", "json", "sarif", "junit", "markdown", "csv"):
         assert "M.K." in run("check", "--format", form).out
         assert "M.K." not in run("check", "--format", form, "--without-people").out, form
+    Path("set-aside.yaml").write_text(Path("set-aside.yaml").read_text("utf-8").replace("M.K.", "olaf"), encoding="utf-8")
+    assert "olaf" in run("check").out and "olaf" not in run("check", "--without-people").out
 
 
 @pytest.mark.parametrize("form", ["text", "markdown", "csv"])

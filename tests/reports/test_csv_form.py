@@ -115,13 +115,16 @@ def test_lists_out_and_in_again_give_the_same_findings(tmp_path: Path) -> None:
 
 
 def test_the_apostrophe_of_a_cell_is_taken_off_again(tmp_path: Path) -> None:
-    site = read_site_text("site: x\nspaces: {a: {size: 9 ft x 9 ft, ceiling: 8 ft}}\nlevels:\n  main: {floor: -1 ft, note: =1+1}\n")
+    site = read_site_text("site: x\nlevels:\n  main: {floor: -1 ft, note: =1+1}\n  up: {note: \"''=1\"}\n  top: {note: x'=1}\n")
     text = csv_form.list_table(site, "levels")
-    assert rows(text) == [{"id": "main", "floor": "'-1 ft", "note": "'=1+1"}]
+    assert rows(text) == [
+        {"id": "main", "floor": "'-1 ft", "note": "'=1+1"}, {"id": "up", "floor": "", "note": "'''=1"}, {"id": "top", "floor": "", "note": "x'=1"},
+    ]  # fmt: skip
     (tmp_path / "levels.csv").write_text(text, encoding="utf-8")
     (tmp_path / "site.yaml").write_text("site: x\ntables: {levels: levels.csv}\n", encoding="utf-8")
     again = read_site(tmp_path / "site.yaml", TODAY)
     assert again.site.levels["main"].floor == site.site.levels["main"].floor
+    assert [one.note for one in again.site.levels.values()] == ["=1+1", "''=1", "x'=1"]
     assert csv_form.list_table(again, "levels") == text
 
 

@@ -97,7 +97,7 @@ def command(
     checked = check(read, adopted, day, visit, Progress("checking"), figures=every)
     told = (*checked.warnings, *idle_answers(read, adopted, checked), *open_slips(read))
     checked = replace(checked, warnings=told)
-    checked, changes = _beside(checked, read, adopted, path, aside, before, form, rulesets)
+    checked, changes = _beside(checked, read, adopted, path, aside, before, form, rulesets, nobody)
     code = checked.exit_code
     if nobody:
         checked, changes = _nameless(checked, changes, read)
@@ -114,6 +114,7 @@ def _beside(
     before: str | None,
     form: str,
     rulesets: str | None,
+    nobody: bool,
 ) -> tuple[Checked, Changes | None]:
     """What stands beside a site: findings set aside, pinned rules, and the site as it was. Read only where it is there."""
     asked = before is not None or form in ("json", "markdown")
@@ -124,7 +125,7 @@ def _beside(
     pinned = pinned_of(path)
     if asked or pinned is not None:
         checked = with_rules(checked, adopted, pinned)
-    checked = laid_aside(checked, path, aside)
+    checked = laid_aside(checked, path, aside, nobody)
     if before is None and form != "markdown":
         return checked, None
     from oktocover.cli.since import changes
@@ -135,8 +136,7 @@ def _beside(
 def _nameless(checked: Checked, changes: Changes | None, read: SiteFile) -> tuple[Checked, Changes | None]:
     from oktocover.reports.people import people_in, without_people
 
-    people = {*people_in(read), *(one.who for one in checked.set_aside)}
-    return without_people((checked, changes), people)
+    return without_people((checked, changes), people_in(read))
 
 
 def _printed(checked: Checked, changes: Changes | None, form: str, every: bool, explicit: bool) -> str:

@@ -62,8 +62,11 @@ def judge(path: Path, day: datetime.date, rulesets: str | None = None, visit: st
     return Judged(read, adopted, replace(checked, warnings=warned))
 
 
-def laid_aside(checked: Checked, path: Path, file: str | None = None) -> Checked:
-    """The check of a site with what is set aside: by the file named, or by the one beside the site, if there is one."""
+def laid_aside(checked: Checked, path: Path, file: str | None = None, nobody: bool = False) -> Checked:
+    """The check of a site with what is set aside: by the file named, or by the one beside the site, if there is one.
+
+    `nobody`: whoever set it aside is not named.
+    """
     target = Path(file) if file is not None else companion(path, SET_ASIDE)
     if not target.exists():
         if file is not None:
@@ -72,8 +75,10 @@ def laid_aside(checked: Checked, path: Path, file: str | None = None) -> Checked
         return checked
     from oktocover.reading.set_aside import read_set_aside
     from oktocover.reports.baseline import lay_aside
+    from oktocover.reports.people import LEFT_OUT
 
-    return lay_aside(checked, read_set_aside(target, str(target)))
+    entries = read_set_aside(target, str(target))
+    return lay_aside(checked, [replace(one, who=LEFT_OUT) for one in entries] if nobody else entries)
 
 
 def pinned_of(path: Path) -> Pinned | None:
@@ -133,12 +138,14 @@ def look(ask: Ask) -> Job:
         judged = judge(path, day, ask.rulesets)
         pinned = pinned_of(path)
         checked = judged.checked if pinned is None else with_rules(judged.checked, judged.adopted, pinned)
-        checked = laid_aside(checked, path)
+        checked = laid_aside(checked, path, nobody=ask.without_people)
     except InputProblems as error:
         return unreadable(ask.path, error.problems[0].text())
     except OSError as error:
         return unreadable(ask.path, f"{ask.path}: {error.strerror or error}")
+    except Exception as error:  # one job that the tool fails on must not hide the others
+        return unreadable(ask.path, f"this is a fault of the tool, not of your file ({type(error).__name__}: {error})")
     job = job_of(checked, ask.path)
     if not ask.without_people:
         return job
-    return without_people(job, {*people_in(judged.read), *(one.who for one in checked.set_aside)})
+    return without_people(job, people_in(judged.read))

@@ -23,6 +23,8 @@ Mapper = Callable[[Callable[[Ask], Job], Sequence[Ask]], Iterable[Job]]
 """Runs a function over many values, here or elsewhere: `map`, `pool.map`, or a cluster's."""
 LIST = ".txt"
 MOST_SITES = 10_000
+MOST_READ = 1_000_000
+"""Characters of a file that are looked through for its `site:` line."""
 _SITE = re.compile(r"^site\s*:", re.MULTILINE)
 _OTHER = re.compile(r"^(?:place|book|cases|set aside|pinned)\s*:", re.MULTILINE)
 
@@ -96,7 +98,7 @@ def _no_trade(trade: str, jobs: Sequence[Job]) -> None:
 
 def found_sites(named: Iterable[str]) -> list[str]:
     """The paths of all sites that are named, lie in a folder that is named, or stand in a list; each once."""
-    found = dict.fromkeys(path for name in named for path in _sites(name, name))
+    found = dict.fromkeys(path for name in named for path in _sites(name))
     if not found:
         do = "name site files, or a folder that has some: a site file has a line `site: ...`"
         raise InputProblems([Problem(None, "there is no site here", do=do)])
@@ -105,32 +107,38 @@ def found_sites(named: Iterable[str]) -> list[str]:
     return list(found)
 
 
-def _sites(name: str, said: str) -> Iterator[str]:
+def _sites(name: str) -> Iterator[str]:
     path = Path(name)
     if path.suffix == LIST and path.is_file():
-        for line in path.read_text(encoding="utf-8").splitlines():
-            one = line.strip()
-            if one and not one.startswith("#"):
-                yield from _sites(str(path.parent / one), one)
+        lines = (line.strip() for line in path.read_text(encoding="utf-8", errors="replace").splitlines())
+        for one in (path.parent / line for line in lines if line and not line.startswith("#")):
+            # what a list names and is not there is a job that could not be read
+            yield from _below(one) if one.is_dir() else [str(one)]
     elif path.is_dir():
         yield from _below(path)
     else:
-        yield str(site_path(said if not path.exists() else name))
+        yield str(site_path(name))
 
 
 def _below(folder: Path) -> Iterator[str]:
     """The sites of a folder and its folders: each file with a `site:` line, or the whole folder where one file has it
     and others beside it are parts of the same site."""
     files = sorted(one for one in folder.iterdir() if one.suffix in (".yaml", ".yml") and one.is_file())
-    texts = {one: one.read_text(encoding="utf-8", errors="replace") for one in files if _plain_name(one)}
+    texts = {one: _begin(one) for one in files if _plain_name(one)}
     own = [one for one, text in texts.items() if _SITE.search(text)]
     parts = [one for one, text in texts.items() if one not in own and not _OTHER.search(text)]
     if len(own) == 1 and parts:
         yield str(folder)
         return
     yield from map(str, own)
-    for inner in sorted(one for one in folder.iterdir() if one.is_dir() and not one.name.startswith(".")):
+    inside = (one for one in folder.iterdir() if one.is_dir() and not one.is_symlink() and not one.name.startswith("."))
+    for inner in sorted(inside):
         yield from _below(inner)
+
+
+def _begin(path: Path) -> str:
+    with path.open(encoding="utf-8", errors="replace") as stream:
+        return stream.read(MOST_READ)
 
 
 def _plain_name(path: Path) -> bool:

@@ -73,8 +73,8 @@ def command(
     entries = [one for one in entries if (one.rule, one.element) not in {(old.rule, old.element) for old in known}]
     _refuse_reached(checked, entries, until)
     if entries:
-        text = target.read_text(encoding="utf-8") if known else ""
-        target.write_text(with_entries(text, entries), encoding="utf-8", newline="\n")
+        text = target.read_text(encoding="utf-8") if target.exists() else ""
+        target.write_text(with_entries(text, entries, str(target)), encoding="utf-8", newline="\n")
     click.echo(_said(target, entries, until, [one for one in waiting if one.severity == "hazard"], checked))
 
 

@@ -12,7 +12,7 @@ from typing import Any
 from oktocover.quantities import read_date
 from oktocover.reading._field_faults import short
 from oktocover.reading.nearest import nearest
-from oktocover.reading.nodes import Document, read_yaml_file
+from oktocover.reading.nodes import Document, read_yaml_documents, read_yaml_file
 from oktocover.reading.problems import InputProblems, Place, Problem
 
 TOP = "set aside"
@@ -118,20 +118,35 @@ def _twice(found: Iterable[Entry]) -> Iterator[Problem]:
             yield Problem(one.place, message, do="take one of them out")
 
 
-def with_entries(text: str, entries: Iterable[Entry]) -> str:
-    """The text of a file with more entries at its end; of a file that is not there yet, with its head."""
-    lines = "".join(_lines(one) for one in entries)
-    if not text.strip():
-        return HEAD + lines
-    return text.rstrip("\n") + "\n" + lines
+def with_entries(text: str, entries: Iterable[Entry], shown: str = "the file") -> str:
+    """The text of a file with more entries at its end; of a file that is not there yet, with its head.
+
+    InputProblems: the file is written so that nothing can be put at its end.
+    """
+    more, known = list(entries), read_yaml_documents(text, shown)[0].data if text.strip() else None
+    before = known[TOP] if isinstance(known, dict) and isinstance(known.get(TOP), list) else []
+    if not before:
+        comments = "".join(f"{line}\n" for line in text.splitlines() if line.startswith("#"))
+        return (f"{comments}{TOP}:\n" if comments else HEAD) + "".join(_lines(one, "  ") for one in more)
+    indent = next((found[1] for found in map(_BULLET.match, reversed(text.splitlines())) if found), "  ")
+    made = text.rstrip("\n") + "\n" + "".join(_lines(one, indent) for one in more)
+    try:
+        data = read_yaml_documents(made, shown)[0].data
+    except InputProblems:
+        data = None
+    if not isinstance(data, dict) or not isinstance(data.get(TOP), list) or len(data[TOP]) != len(before) + len(more):
+        do = "write each entry on lines of its own, beginning with '- rule: ...'"
+        raise InputProblems([Problem(None, f"nothing can be written at the end of {shown}", do=do)])
+    return made
 
 
-def _lines(one: Entry) -> str:
+def _lines(one: Entry, indent: str) -> str:
     said = [(key, getattr(one, key)) for key in ("rule", "element", "what", "who", "why", "until", "day", "identity")]
     told = [f"{key}: {_scalar(value)}\n" for key, value in said if value]
-    return "  - " + "    ".join(told)
+    return f"{indent}- " + f"{indent}  ".join(told)
 
 
+_BULLET = re.compile(r"( *)- ")
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 _PLAIN = re.compile(r"[A-Za-z0-9][\w .,()/+-]*(?<! )")
 _TAKEN = re.compile(r"(?i)y|n|yes|no|on|off|true|false|null|none|~|[-+.\d].*")

@@ -49,7 +49,8 @@ def table(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
 def cell(text: str) -> str:
     """One cell: a line of text that no spreadsheet takes for a formula."""
     plain = clean(text)
-    return f"'{plain}" if plain.startswith(FORMULA) or text.startswith(CONTROLS) else plain
+    # one apostrophe more where there are some already, so that reading takes off just the one that was put on
+    return f"'{plain}" if plain.lstrip("'").startswith(FORMULA) or text.startswith(CONTROLS) else plain
 
 
 def findings(checked: Checked, every: bool = False, all_visits: bool = False) -> str:

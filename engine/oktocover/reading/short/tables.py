@@ -27,7 +27,7 @@ _DATE = re.compile(
     re.IGNORECASE,
 )
 _SHEET_ERROR = re.compile(r"#[A-Z0-9/]+[!?]?|#+|=.*")
-_KEPT = re.compile(r"'(?=[=+\-@\uff1d\uff0b\uff0d\uff20])")
+_KEPT = re.compile(r"\A'(?='*[=+\-@\uff1d\uff0b\uff0d\uff20])")
 """The apostrophe that keeps a spreadsheet from taking a cell for a formula."""
 KNOWN = " known"
 _FREE = ("note", "photos", "added")
