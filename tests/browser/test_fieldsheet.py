@@ -83,6 +83,7 @@ def blank(page: Any, stop: str, words: str) -> Any:
 
 
 def saved(page: Any, folder: Path) -> Path:
+    page.get_by_label("Day of the readings").fill("2026-06-15")
     with page.expect_download() as download:
         page.get_by_role("button", name="Save file").click()
     path = folder / download.value.suggested_filename
@@ -253,6 +254,10 @@ def test_printed_it_is_paper_with_blanks_and_the_limits_at_the_end(page_of: Call
     assert limits.is_visible()
     assert limits.bounding_box()["y"] > last.bounding_box()["y"]
     assert page.locator(".paper .rule").first.is_visible()
+    page.emulate_media(media="screen")
+    blank(page, "gas test GT-1", "Pump or bottle shut off").get_by_role("button", name="Yes").click()
+    page.emulate_media(media="print")
+    assert blank(page, "gas test GT-1", "Pump or bottle shut off").get_by_text("Written: yes").is_visible()
     page.pdf(path=tmp_path / "sheet.pdf", prefer_css_page_size=True)
     assert (tmp_path / "sheet.pdf").stat().st_size > 10_000
 

@@ -70,7 +70,7 @@ def test_the_answers_in_the_readme_are_laid_in(run: Run) -> None:
     write(Path("answers.yaml"), next(one for one in blocks if "answers:" in one))
     ran = run("check", "site.yaml", "--with", "answers.yaml", "--all")
     assert ran.code in (1, 3), ran.err
-    assert "cannot reach (A.B., 2026-06-14): behind the panel" in " ".join(ran.out.split())
+    assert "cannot reach (A.B., 2026-06-14): free conductor of B-3 (behind the panel)" in " ".join(ran.out.split())
 
 
 def test_several_files_may_be_given_and_a_conflict_is_an_error(run: Run) -> None:

@@ -147,8 +147,19 @@ def test_what_is_found_out_one_by_one_is_not_said_of_many() -> None:
 def test_what_could_not_be_answered_stays_not_recorded_and_is_told(word: str) -> None:
     read = laid(f"element: R-2, fact: at, said: {word}, note: behind the shelf")
     assert read.site.receptacles["R-2"].at is None
-    assert f"at of R-2: {word} (A.B., 2026-06-14): behind the shelf" in told(read)
+    assert f"{word} (A.B., 2026-06-14): at of R-2 (behind the shelf)" in told(read)
     assert read.instead["receptacles", "R-2", "at"] == f"{word} (A.B., 2026-06-14): behind the shelf"
+
+
+def test_what_was_said_of_many_blanks_is_one_warning() -> None:
+    read = laid(
+        "element: [R-1, R-2, R-3], fact: location, said: ask", "element: S-1, fact: box, said: ask, note: whose?"
+    )
+    (warning,) = read.warnings
+    assert (
+        "ask (A.B., 2026-06-14): location of R-1, location of R-2, location of R-3, box of S-1 (whose?)"
+        in warning.text()
+    )
 
 
 def test_a_doubtful_value_counts_and_is_told() -> None:

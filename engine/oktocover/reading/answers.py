@@ -43,6 +43,14 @@ GIVES_WAY = ("planned", "assumed", "typical")
 """Ways of knowing that a reading replaces; the change is told."""
 _MEANT = re.compile(r"did you mean '(.+)'\?")
 NO_VALUE = ("cannot reach", "not there")
+TO_DO = {
+    "cannot reach": "find another way to it, or ask the office how it will look at it",
+    "not there": "take the entry out of the site, or look again",
+    "looks wrong": "look at it again before the visit",
+    "ask": "ask, and write the answer down",
+}
+"""What comes next, by what was said."""
+MOST_NAMED = 6
 Instead = Literal["cannot reach", "not there", "looks wrong", "ask"]
 
 
@@ -127,6 +135,8 @@ class _Merge:
 
     work: Work
     given: dict[Path, tuple[_Given, Any]] = field(default_factory=dict)
+    said: dict[str, list[tuple[_Given, str]]] = field(default_factory=dict)
+    """What was said beside a value or instead of one, in one file, by the word."""
 
     def wrong(self, one: _Given, key: str, message: str, expected: str = "", do: str = "") -> None:
         self.work.problems.append(Problem(self._place(one, key), message, expected, do))
@@ -149,6 +159,7 @@ def lay_in(documents: Sequence[Document], work: Work) -> None:
         work.read._sources[mark,] = _Shifted(document)  # type: ignore[assignment]
         for one in _answers(document, mark, work):
             _lay(merge, one)
+        _tell_what_was_said(merge)
 
 
 def lay_in_rooms(documents: Sequence[Document], data: dict[str, Any], read: SiteFile) -> None:
@@ -243,17 +254,23 @@ def _lay(merge: _Merge, one: _Given) -> None:
 def _instead(merge: _Merge, one: _Given, key: Path, name: str) -> None:
     """Keep what was said beside a value or instead of one."""
     answer = one.answer
-    if answer.said is None:
-        return
-    why = f": {answer.note}" if answer.note else ""
-    merge.work.read.instead[key] = f"{answer.said} ({one.who}){why}"
-    do = {
-        "not there": "take the entry out of the site, or look again",
-        "looks wrong": "look at it again before the visit",
-        "ask": "ask, and write the answer down",
-    }.get(answer.said, "")
-    value = f" '{_shown(answer.value)}'" if answer.value is not None else ""
-    merge.tell(one, f"{name}:{value} {answer.said} ({one.who}){why}", do)
+    if answer.said is not None:
+        why = f": {answer.note}" if answer.note else ""
+        merge.work.read.instead[key] = f"{answer.said} ({one.who}){why}"
+        value = f" '{_shown(answer.value)}'" if answer.value is not None else ""
+        merge.said.setdefault(answer.said, []).append(
+            (one, f"{name}{value}" + (f" ({answer.note})" if answer.note else ""))
+        )
+
+
+def _tell_what_was_said(merge: _Merge) -> None:
+    """One warning a word, however many blanks it was said of."""
+    for word, found in merge.said.items():
+        first = found[0][0]
+        names = list(dict.fromkeys(name for _, name in found))
+        more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+        merge.tell(first, f"{word} ({first.who}): {', '.join(names[:MOST_NAMED])}{more}", TO_DO[word])
+    merge.said.clear()
 
 
 # facts

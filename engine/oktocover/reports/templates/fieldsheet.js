@@ -18,7 +18,9 @@
       return null;
     }
   })();
-  const kept = { by: '', day: sheet.day, entries: {}, saved: {} };
+  const now = new Date();
+  const today = [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((part) => String(part).padStart(2, '0')).join('-');
+  const kept = { by: '', day: today > sheet.day ? today : sheet.day, entries: {}, saved: {} };
   try {
     const before = store && JSON.parse(store.getItem(sheet.store) || 'null');
     if (before && typeof before === 'object' && before.entries) Object.assign(kept, before);
@@ -331,7 +333,7 @@
   // how far it is
 
   const plain = (value) => (Array.isArray(value) ? (value.length ? value.join(', ') : 'none') : value);
-  function refresh(id) {
+  function paint(id) {
     const q = questions.get(id), { field, made, reads } = built.get(id);
     const found = answersOf(q), said = entry(id).said;
     const answered = found.some((one) => 'value' in one);
@@ -342,6 +344,11 @@
     why.hidden = !found.length;
     if (!found.length) why.open = false;
     if (said && !found.length) field.dataset.state = 'said';
+    field.querySelector('.filled').textContent = answered ? 'Written: ' + plain(value) + (said ? ' (' + said + ')' : '') : '';
+  }
+
+  function refresh(id) {
+    paint(id);
     total();
   }
 
@@ -406,7 +413,8 @@
   // begin
 
   for (const field of document.querySelectorAll('.ask')) build(field);
-  for (const id of questions.keys()) refresh(id);
+  for (const id of questions.keys()) paint(id);
+  total();
   for (const name of ['by', 'day']) {
     find(name).value = kept[name];
     find(name).addEventListener('input', (event) => { kept[name] = event.target.value; keep(); total(); });
