@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import PurePath
@@ -17,6 +19,8 @@ from oktocover.reports._plain import clean, clean_lines
 from oktocover.reports.html_report_parts import Figures, Kind, Place, Spot, Told, VisitPart
 from oktocover.site.sides import exact
 
+_PLAIN: Final = re.compile(r"[A-Za-z0-9 .-]+")
+_NOT_PLAIN: Final = re.compile(r"[^A-Za-z0-9.]")
 WHOLE: Final = "the whole building"
 """The room of what stands in none."""
 
@@ -37,9 +41,10 @@ def visit_parts(checked: Checked, view: SiteView) -> tuple[VisitPart, ...]:
 
 
 def anchor(kind: str, name: str) -> str:
-    """A name in the page: letters and figures of `name` with its kind before it."""
-    plain = "".join(char if char.isascii() and char.isalnum() else "-" for char in name.lower())
-    return f"{kind}-{plain.strip('-')}"
+    """A name in the page for `name`, with its kind before it; of letters an address cannot have stands their sum."""
+    plain = _NOT_PLAIN.sub("-", name)
+    told = "" if _PLAIN.fullmatch(name) else f"-{hashlib.sha256(name.encode('utf-8', 'surrogatepass')).hexdigest()[:8]}"
+    return f"{kind}-{plain}{told}"
 
 
 def sheet_anchor(finding: Finding) -> str:

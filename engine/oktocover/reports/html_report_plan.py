@@ -86,7 +86,7 @@ def mark(told: Told, where: str, x: float, y: float, own: str = "") -> str:
         f'<a{own} class="mark {told.kind}" href="#{told.anchor}" data-n="{told.number}" aria-label="{words}" '
         f'transform="translate({n(x)} {n(y)})"><title>{words}</title>'
         f'<rect x="2" y="2" width="20" height="20" rx="{10 if told.kind == "blank" else 3}"/>'
-        f'<text x="12" y="12" dy="0.36em">{told.number}</text></a>'
+        f'<text{" class=long" if told.number > 99 else ""} x="12" y="12" dy="0.36em">{told.number}</text></a>'
     )
 
 
