@@ -18,7 +18,19 @@ os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 from oktocover import __version__
 from oktocover.reading.problems import OktocoverError
 
-COMMANDS = ("check", "card", "fieldsheet", "report", "show", "worksheet", "rules", "prove", "start", "set-aside", "portfolio")
+COMMANDS = (
+    "check",
+    "card",
+    "fieldsheet",
+    "report",
+    "show",
+    "worksheet",
+    "rules",
+    "prove",
+    "start",
+    "set-aside",
+    "portfolio",
+)
 UNREADABLE = 2
 MOST_COLUMNS = 1000
 """Longer lines of an error are cut."""

@@ -131,10 +131,10 @@ def with_entries(text: str, entries: Iterable[Entry], shown: str = "the file") -
     indent = next((found[1] for found in map(_BULLET.match, reversed(text.splitlines())) if found), "  ")
     made = text.rstrip("\n") + "\n" + "".join(_lines(one, indent) for one in more)
     try:
-        data = read_yaml_documents(made, shown)[0].data
+        data: Any = read_yaml_documents(made, shown)[0].data
     except InputProblems:
-        data = None
-    if not isinstance(data, dict) or not isinstance(data.get(TOP), list) or len(data[TOP]) != len(before) + len(more):
+        data = {}
+    if not isinstance(data.get(TOP), list) or len(data[TOP]) != len(before) + len(more):
         do = "write each entry on lines of its own, beginning with '- rule: ...'"
         raise InputProblems([Problem(None, f"nothing can be written at the end of {shown}", do=do)])
     return made

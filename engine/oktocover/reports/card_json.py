@@ -29,7 +29,9 @@ def as_object(card: Card) -> dict[str, Any]:
         "plans": plain(card.plans),
         "visits": [_visit(one) for one in card.visits],
         "not_on_the_card": plain(card.left_off),
-        "corrections": [{**plain(slip), "open": slip.open, "rule_here": plain(told_of_slip(slip))} for slip in card.slips],
+        "corrections": [
+            {**plain(slip), "open": slip.open, "rule_here": plain(told_of_slip(slip))} for slip in card.slips
+        ],
         "at_every_visit": plain(card.always),
         "rests_on": plain(checked.rests_on),
         "not_described": plain(checked.not_described),
