@@ -444,3 +444,23 @@ def test_a_blower_door_test_and_another_word_on_the_air_change_cannot_both_stand
     text = f"building: {{blower door: 3 ACH50}}\nspaces: {{mech: {{size: 8 ft x 8 ft, ceiling: 8 ft, {room}}}}}\n"
     with pytest.raises(InputProblems, match=expected):
         read_site_text(text, "site.yaml", datetime.date(2026, 5, 4))
+
+
+@pytest.mark.parametrize("door", ["3 ACH50", "9 ACH50"])
+def test_taking_the_blower_door_test_out_leaves_the_rate_open(door: str) -> None:
+    data = varied("joined rooms")
+    for room in data["spaces"].values():
+        room.pop("infiltration known", None)
+        room.pop("infiltration", None)
+    data["building"] = {"blower door": door}
+    before = verdicts(view_of(data))
+    assert before["ifgc.combustion-air", "mech air"] in ("met", "not met")
+    for list_name, name, fact in (one for one in removals() if len(one) == 3):
+        less = {key: dict(value) if isinstance(value, dict) else value for key, value in data.items()}
+        less[list_name] = {key: dict(value) for key, value in data[list_name].items()}
+        less[list_name][name].pop(fact, None)
+        unturned(before, less)
+    del data["building"]
+    after = verdicts(view_of(data))
+    assert after["ifgc.combustion-air", "mech air"] == "not recorded"
+    unturned(before, data)

@@ -6,9 +6,11 @@ import datetime
 from functools import cache
 
 import pytest
+from click.testing import CliRunner
 
 import oktocover.measures.trades as trades
 from oktocover.check import check, records_of
+from oktocover.cli.main import group
 from oktocover.measures.view import SiteView
 from oktocover.reading.site_file import read_site_text
 from oktocover.reports._plain import columns
@@ -132,3 +134,11 @@ def test_what_nobody_wrote_is_a_question_mark() -> None:
 @pytest.mark.parametrize("known", ["infiltration known: no", "infiltration: 0.35 ACH", ""])
 def test_it_fits_the_paper(known: str) -> None:
     assert all(columns(line) <= WIDTH for line in sheet_of("", known).splitlines())
+
+
+def test_the_command_prints_it_by_the_name_of_the_room() -> None:
+    shown = CliRunner().invoke(group, ["worksheet", "ceramics-studio", "mechanical", "--today", "2026-06-15"])
+    assert shown.exit_code == 0
+    assert shown.output.startswith("WORKSHEET: combustion air, mechanical\n")
+    listed = CliRunner().invoke(group, ["worksheet", "ceramics-studio", "--today", "2026-06-15"])
+    assert "mechanical air: combustion air, every way on one sheet" in listed.output

@@ -93,6 +93,7 @@ class Network:
         "what": FactType("word", words=ENDS, means="what the pipe ends at", computed=True),
         "pipe": FactType("one", kind="gas_pipe", means="the pipe that ends here", computed=True),
         "appliance": FactType("one", kind="appliance", means="the appliance it ends at", computed=True),
+        "has_appliance": FactType("yes or no", means="an appliance stands there, or is meant to", computed=True),
         "regulator": FactType("one", kind="gas_regulator", means="the regulator it ends at", computed=True),
         "input": FactType("quantity", "heat rate", means="input of what stands there", found_by="plate", computed=True),
         "route": FactType("many", kind="gas_section", means="the sections from the source to it", computed=True),
@@ -280,7 +281,7 @@ def _section(pipe: Subject) -> Subject:
 
 def _end(pipe: Subject, at: Subject, what: str, facts: dict[str, object], label: str) -> Subject:
     none = {name: unknown(pipe.lacks("to")) for name in ("appliance", "regulator", "input")}
-    own = {**none, "what": what, "pipe": pipe, **facts}
+    own = {**none, "what": what, "pipe": pipe, "has_appliance": what == "appliance", **facts}
     elements = dict.fromkeys((at.id, pipe.id))
     return Subject("gas_end", at.id, own, path=at.path, elements=elements, label=label, where=at.where)
 
@@ -294,9 +295,11 @@ def _outlet_end(pipe: Subject, outlet: Subject) -> Subject:
     """An outlet: the input of its appliance, or what it is meant for while none stands there."""
     appliance = outlet.value("appliance")
     if isinstance(appliance, Subject):
-        facts: dict[str, object] = {"appliance": appliance, "input": appliance.fact("input")}
+        facts: dict[str, object] = {"appliance": appliance, "input": appliance.fact("input"), "has_appliance": True}
     else:
-        facts = {"input": outlet.fact("load")}
+        load = outlet.fact("load")
+        empty: object = Unknown((outlet.lacks("appliance"),)) if isinstance(load.value, Unknown) else False
+        facts = {"input": load, "has_appliance": empty}
     return _end(pipe, outlet, "outlet", facts, f"gas outlet {outlet.id}")
 
 
@@ -305,4 +308,6 @@ def _regulator_end(pipe: Subject, regulator: Subject) -> Subject:
 
 
 def _unwritten_end(pipe: Subject) -> Subject:
-    return _end(pipe, pipe, "not written", {}, f"end of gas pipe {pipe.id}")
+    return _end(
+        pipe, pipe, "not written", {"has_appliance": Unknown((pipe.lacks("to"),))}, f"end of gas pipe {pipe.id}"
+    )
