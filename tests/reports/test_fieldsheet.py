@@ -120,6 +120,17 @@ def test_what_no_block_can_decide_is_asked_as_it_is() -> None:
     assert (volume.limit, volume.go, volume.tool) == ("", "", "label or plate")
 
 
+def test_a_fact_is_asked_by_the_name_it_has_in_the_file_with_its_words() -> None:
+    cables = "cables: {C-1: {from: B-1, to: B-2}}\n"
+    asked = [one for one in sheet(SHED + cables, "all").questions if "C-1" in one.elements]
+    facts = {one.fact: target(one) for one in asked}
+    assert facts["what"] == {"element": "C-1", "list": "cables", "fact": "what"}
+    assert "number and size of its conductors" not in facts
+    runs = next(one for one in asked if one.fact == "runs")
+    assert (runs.form, runs.several) == ("ids", True) and "in the attic" in runs.ids
+    assert runs.ask.startswith("Where it runs, all of it")
+
+
 def test_an_outlet_and_its_box_are_one_stop_and_each_question_says_which(rough: Sheet) -> None:
     stop = next(one for one in stops(rough, "shed") if one.elements == ("R-1",))
     assert (stop.name, stop.where) == ("receptacle R-1", "north wall, 9 ft from its left end, 18 in up")

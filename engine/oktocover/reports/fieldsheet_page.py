@@ -17,7 +17,7 @@ from oktocover.reports._plain import clean, counted, day, listed
 from oktocover.reports._words import CLOSING, LICENSED
 from oktocover.reports.fieldsheet_answers import target
 from oktocover.reports.fieldsheet_parts import Question, Room, Sheet, Stop, VisitPart
-from oktocover.reports.fieldsheet_text import asked, limits_of
+from oktocover.reports.fieldsheet_text import asked, limits_of, words_to_tick
 from oktocover.reports.fieldsheet_words import SAY
 from oktocover.reports.html_page import render
 
@@ -45,7 +45,6 @@ UNITS: Final[dict[str, tuple[str, ...]]] = {
     "air changes at 50 Pa": ("ACH50",),
 }
 """The units a person may pick for a figure, the likeliest first; any other way of writing it can be typed."""
-MANY_WORDS: Final = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,8 +163,8 @@ def _paper(question: Question) -> Iterator[Part]:
     elif question.form == "yes or no":
         yield Part("yes", True)
         yield Part("no", True)
-    elif question.form == "word" and 0 < len(question.words) <= MANY_WORDS:
-        for word in question.words:
+    elif words := words_to_tick(question):
+        for word in words:
             yield Part(word, True)
         if question.many:
             yield Part("all but:", line="long")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from typing import Any, get_args
+from typing import Any, Literal, get_args, get_origin
 
 from oktocover.findings.finding import Missing
 from oktocover.measures.registry import FactType
@@ -32,6 +32,11 @@ READ_ONE_BY_ONE = ("test", "map")
 
 def questions(read: SiteFile, places: Places, found: Iterable[Wanted]) -> Iterator[tuple[Spot, Question]]:
     """What is asked, each with the spot to stand at: of many, the room they are in."""
+    found = list(found)
+    seen_at = {one.element: one.where for one in reversed(found) if one.where[0]}
+    for one in found:
+        # whatever waits for it, a thing stands in one place
+        one.where = seen_at.get(one.element, one.where)
     for group in _alike(read, places, found):
         spots = [places.spot(one.element, one.where) for one in group]
         if group[0].key[0] == "looked":
@@ -94,20 +99,20 @@ def _question(read: SiteFile, group: list[Wanted]) -> Question:
     elements = tuple(one.element for one in group)
     about = type_of(key)
     limit = _block(first) if many else ""
-    form = _form(key, about, many and missing.found_by == "tape" and not limit)
+    form = "ids" if _several_words(key) else _form(key, about, many and missing.found_by == "tape" and not limit)
     made = Question(
         id=_id(("many", key[0], key[-1], *elements) if many else key),
         key=key,
         elements=elements,
         fact=missing.fact if key[0] in ("records", "looked", "by hand") else key[-1],
-        ask=_ask(missing, key),
+        ask=_ask(missing, key, field_of(key[0], key[2]) if key[0] in classes() else None),
         form=form,
         tool=tool_of(missing.found_by, form),
         precision=precision_of(missing.found_by, about.dimension, form),
         known=KNOWN.get(missing.found_by, "looked"),
         dimension=about.dimension,
         words=about.words,
-        ids=_may_name(read.site, about),
+        ids=_may_name(read.site, about) or _several_words(key),
         several=key[0] in classes() and is_many(field_of(key[0], key[2])),
         why=tuple(dict.fromkeys(reason for one in group for reason in one.reasons)),
         written="" if many else written(read, key),
@@ -172,12 +177,26 @@ def _listed(site: Site, key: Key) -> int:
     return sum(place == key[2] for place in stand)
 
 
-def _ask(missing: Missing, key: Key) -> str:
+def _several_words(key: Key) -> tuple[str, ...]:
+    """The words of a fact that is a list of words: where a cable runs."""
+    if key[0] not in classes():
+        return ()
+    waiting, many = [field_of(key[0], key[2]).annotation], False
+    while waiting:
+        one = waiting.pop()
+        many = many or get_origin(one) is list
+        if many and get_origin(one) is Literal:
+            return tuple(map(str, get_args(one)))
+        waiting.extend(get_args(one))
+    return ()
+
+
+def _ask(missing: Missing, key: Key, about: Any) -> str:
     if key[0] == "looked":
         return f"Walk {'the room' if key[2] else 'the building'} with the list of {key[1]}: is that all of them"
     if key[0] == "described":
         return f"Does the building have {key[-1]}"
-    return sentence(missing.means or missing.fact)
+    return sentence(missing.means or (about.description if about is not None else "") or missing.fact)
 
 
 def _go(limit: str) -> str:

@@ -126,8 +126,8 @@ def _blanks(question: Question) -> Iterator[tuple[str, ...]]:
         yield "[ ] yes, all of them", "[ ] all but: ______________________", "[ ] no"
     elif question.form == "yes or no":
         yield "[ ] yes", "[ ] no"
-    elif 0 < len(question.words) <= FEW_WORDS and question.form == "word":
-        yield tuple(f"[ ] {word}" for word in question.words)
+    elif words := words_to_tick(question):
+        yield tuple(f"[ ] {word}" for word in words)
         if question.many:
             yield ("all but: ______________________",)
     elif question.form == "span":
@@ -138,6 +138,12 @@ def _blanks(question: Question) -> Iterator[tuple[str, ...]]:
         yield f"{label}: ____ ft ____ in ____ /16", *_or_words(question)
     else:
         yield f"{label}: ______________________________", *_or_words(question)
+
+
+def words_to_tick(question: Question) -> tuple[str, ...]:
+    """The words or ids that are printed to be ticked; none where there are too many."""
+    words = {"word": question.words, "ids": question.ids}.get(question.form, ())
+    return words if len(words) <= FEW_WORDS else ()
 
 
 def _or_words(question: Question) -> tuple[str, ...]:
@@ -154,13 +160,18 @@ def _asked(visit: VisitPart, number: int) -> list[str]:
 
 def limits_of(visit: VisitPart, number: int) -> list[tuple[str, str, str]]:
     """What the sections ask: the numbers of the blanks after `number`, what is asked, the section."""
-    told: dict[tuple[str, str], list[int]] = {}
+    told: dict[tuple[str, str], tuple[dict[str, None], dict[int, None]]] = {}
     for one in visit.questions:
         number += 1
         for reason in one.why:
-            needed = f": {clean(reason.needed, 120)}" if reason.needed else ""
-            told.setdefault((f"{clean(reason.title, 120)}{needed}", clean(reason.citation, 120)), []).append(number)
-    return [(_numbers(numbers), text, citation) for (text, citation), numbers in told.items()]
+            needed, numbers = told.setdefault((clean(reason.title, 120), clean(reason.citation, 120)), ({}, {}))
+            numbers[number] = None
+            if reason.needed:
+                needed[clean(reason.needed, 120)] = None
+    return [
+        (_numbers(list(numbers)), f"{title}: {'; '.join(needed)}" if needed else title, citation)
+        for (title, citation), (needed, numbers) in told.items()
+    ]
 
 
 def _numbers(numbers: list[int]) -> str:

@@ -6,6 +6,7 @@ import ast
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from typing import get_args
 
 from oktocover.findings.finding import Finding, Missing
 from oktocover.reading.short.work import classes, facts_of, field_of
@@ -13,13 +14,15 @@ from oktocover.reading.site_file import SiteFile
 from oktocover.reports.fieldsheet_parts import Key, Reason
 from oktocover.rules.form import Rule
 from oktocover.rules.scope import FactLeaf
-from oktocover.site.base import spaced
+from oktocover.site.base import Node, spaced
 from oktocover.site.root import Site
 
 ROOTS = ("described", "still to come", "permit", "building")
 """Mappings of a site file that are no lists, and hold facts."""
 BY_HAND = "by hand"
 """The first part of a key that no line of a site file takes as it stands."""
+SAID_BY = {("cable", "number and size of its conductors"): ("cables", "what")}
+"""Facts that no line has by that name: the list and the field that say them."""
 _A_SUM = re.compile(r"\w\(\w")
 BOUNDS = ("at least ", "at most ")
 
@@ -99,15 +102,28 @@ def key_of(site: Site, missing: Missing) -> Key:
     if path and path[0] in classes():
         name, facts = path[0], facts_of(path[0])
         one = path[1] if len(path) > 1 else missing.element
-        if len(path) == 3 and path[2] in facts:
-            return (name, one, path[2])
-        if len(path) < 3 and missing.fact in facts:
-            return (name, one, missing.fact)
+        fact = path[2] if len(path) == 3 else missing.fact
+        if len(path) <= 3 and fact in facts and not _of_parts(name, fact):
+            return (name, one, fact)
     elif len(path) > 1 and path[0] in ROOTS:
         return path
     elif len(path) == 1:
         return ("site", path[0])
+    known_by = SAID_BY.get((missing.kind, missing.fact))
+    if known_by is not None and getattr(getattr(site, known_by[0]).get(missing.element), known_by[1], "") is None:
+        return (spaced(known_by[0]), missing.element, known_by[1])
     return (BY_HAND, missing.kind, missing.element, missing.fact)
+
+
+def _of_parts(name: str, fact: str) -> bool:
+    """Whether a fact is written as a list of parts with keys of their own: no single value is one."""
+    waiting, parts, plain = [field_of(name, fact).annotation], False, False
+    while waiting:
+        one = waiting.pop()
+        parts = parts or (isinstance(one, type) and issubclass(one, Node))
+        plain = plain or one is str
+        waiting.extend(get_args(one))
+    return parts and not plain
 
 
 def direct_facts(rules: Iterable[Rule]) -> dict[str, str]:
