@@ -107,6 +107,7 @@ KINDS: dict[str, Kind] = {}
 """The kinds of the model and of the measures. Rules and reports ask `kinds()`, which has the declared ones too."""
 MADE_FROM: dict[str, str] = {
     "air_path": "air_opening",
+    "appliance_place": "appliance",
     "assembly": "wall",
     "gas_piping": "gas_system",
     "hole": "penetration",

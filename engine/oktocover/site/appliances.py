@@ -2,7 +2,7 @@
 
 from typing import Annotated, ClassVar, Literal
 
-from oktocover.site.base import Count, HeatRate, Length, OnWall, Pressure, RefTo, YesNo, means
+from oktocover.site.base import Count, Flow, HeatRate, Length, OnWall, Pressure, RefTo, YesNo, means
 
 
 class Appliance(OnWall):
@@ -20,6 +20,7 @@ class Appliance(OnWall):
             "furnace",
             "boiler",
             "room heater",
+            "infrared heater",
             "wall furnace",
             "kiln",
             "range",
@@ -64,3 +65,34 @@ class Appliance(OnWall):
     )
     service_receptacle: Annotated[str, RefTo(("receptacle",))] | None = means("that receptacle, where it is listed")
     circuit: Annotated[str, RefTo(("circuit",))] | None = means("the circuit that feeds its controls, fan or burner")
+    bottom: Length | None = means(
+        "lowest part of it above the floor (of an attic or crawl space: above the ground)", by="tape"
+    )
+    ignition: Length | None = means("lowest burner, pilot, igniter or switching part above the floor", by="tape")
+    vapour_resistant: YesNo | None = means("listed as resistant to ignition of flammable vapours", by="plate")
+    guarded: Literal["post", "curb or wheel stop", "wall or alcove", "out of the way of cars", "none"] | None = means(
+        "what keeps vehicles off it"
+    )
+    own_enclosure: YesNo | None = means(
+        "it stands in an enclosure of its own with a solid, weatherstripped, self-closing door, and takes all its air "
+        "from outdoors"
+    )
+    oxygen_shutoff: YesNo | None = means("of an unvented heater: it shuts itself off when oxygen falls", by="plate")
+    only_heat: YesNo | None = means("of an unvented heater: it is the only heat of the dwelling", by="paper")
+    above_top: Length | Literal["none"] | None = means(
+        "of a range: from its cooking top up to wood, metal cabinets or a hood; none: nothing above it", by="tape"
+    )
+    protected_above: Literal["insulating board and metal", "listed hood", "listed microwave", "none"] | None = means(
+        "of a range: what protects what is above it"
+    )
+    hung_from: Literal["structure", "pipe or duct", "ceiling finish"] | None = means(
+        "of a hung appliance: what carries it"
+    )
+    over_vehicles: Length | Literal["none"] | None = means(
+        "of a heater over vehicles: from it down to the highest vehicle, raised on its lift too; none: none under it",
+        by="tape",
+    )
+    clearance_below: Length | None = means("of a heater over vehicles: clearance below by its plate", by="plate")
+    exhaust: Flow | None = means("of an unvented heater in a shop: outdoor exhaust of its space", by="maker")
+    fixed_damper: YesNo | None = means("of a log set: the damper of the fireplace is fixed open or taken out")
+    off_grade: Length | None = means("outdoors or under a floor: from the ground up to its slab or base", by="tape")

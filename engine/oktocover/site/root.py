@@ -5,6 +5,7 @@ from typing import Any, ClassVar, Literal, cast, get_args
 
 from pydantic import Field, create_model
 
+from oktocover.site.appliance_setting import AccessWay, CarbonMonoxideAlarm, CondensateDrain, HeatClearance
 from oktocover.site.appliances import Appliance
 from oktocover.site.base import Element, HowKnown, Length, Node, YesNo, means
 from oktocover.site.building import (
@@ -120,6 +121,10 @@ class Site(Node):
     gas_tests: dict[str, GasTest] = Field(default_factory=dict)
     air_openings: dict[str, AirOpening] = Field(default_factory=dict)
     appliances: dict[str, Appliance] = Field(default_factory=dict)
+    heat_clearances: dict[str, HeatClearance] = Field(default_factory=dict)
+    access_ways: dict[str, AccessWay] = Field(default_factory=dict)
+    condensate_drains: dict[str, CondensateDrain] = Field(default_factory=dict)
+    carbon_monoxide_alarms: dict[str, CarbonMonoxideAlarm] = Field(default_factory=dict)
     vents: dict[str, Vent] = Field(default_factory=dict)
     vent_connectors: dict[str, VentConnector] = Field(default_factory=dict)
     terminals: dict[str, VentTerminal] = Field(default_factory=dict)
