@@ -130,3 +130,22 @@ def test_the_full_form_of_a_short_site_reads_back_to_the_same_verdicts(run: Run,
 def test_the_full_form_is_asked_for_alone(run: Run, site: str) -> None:
     ran = run("show", site, "--expanded", "--plan")
     assert ran.code == 2 and "give --expanded alone" in ran.err
+
+
+def test_tables_for_a_spreadsheet(run: Run) -> None:
+    circuits, devices = run("show", "ceramics-studio", "--circuits"), run("show", "ceramics-studio", "--devices")
+    table = run("show", "short-shop", "--table", "gas tests")
+    assert (circuits.code, devices.code, table.code) == (0, 0, 0)
+    assert circuits.out.startswith("circuit,panel,") and devices.out.startswith("id,list,what,wall,")
+    assert table.out.splitlines()[0].startswith("id,of,covers,medium,pressure,") and ",M.K." in table.out
+    nobody = run("show", "short-shop", "--table", "gas tests", "--without-people")
+    assert nobody.code == 0 and "M.K." not in nobody.out and nobody.out.splitlines()[0] == table.out.splitlines()[0]
+
+
+@pytest.mark.parametrize("words", [
+    ["--circuits", "--devices"], ["--circuits", "--plan", "-"], ["D3", "--devices"], ["--without-people"],
+    ["--table", "device"],
+])  # fmt: skip
+def test_one_table_at_a_time_and_of_a_list_there_is(words: list[str], run: Run, site: str) -> None:
+    ran = run("show", site, *words)
+    assert (ran.code, ran.out) == (2, "") and ran.err

@@ -109,6 +109,14 @@ def test_the_workflow_stops_at_what_a_change_brings_and_says_so_before(project: 
     assert "- **New because the job changed** (1)" in text and "**can hurt someone**" in text
 
 
+def test_the_workflow_of_a_site_that_is_new_goes_through(project: Path) -> None:
+    made = shell("git rm -q --cached site.yaml && git commit -qm none && git update-ref refs/remotes/origin/main HEAD", project)
+    assert made.returncode == 0, made.stderr
+    ran = steps(project)
+    assert {one.returncode for one in ran.values()} == {0}
+    assert "### Bicycle shed" in (project.parent / "step-summary.md").read_text("utf-8")
+
+
 def test_nothing_of_a_pull_request_is_written_into_a_script() -> None:
     """A title or a branch name is text of a stranger: it comes to a script by a variable, never into its lines."""
     assert not [one for one in STEPS if "${{" in str(one.get("run"))]

@@ -53,6 +53,7 @@ STDOUT = "-"
     default="",
     help="One list of the site (receptacles) as a CSV table with all its facts; `tables:` in a site reads it back.",
 )
+@click.option("--without-people", "nobody", is_flag=True, help="Of a table: leave out initials, names and licences.")
 @today_option
 @rulesets_option
 def command(
@@ -63,6 +64,7 @@ def command(
     circuits: bool,
     devices: bool,
     table: str,
+    nobody: bool,
     today: str | None,
     rulesets: str | None,
 ) -> None:
@@ -81,6 +83,8 @@ def command(
     sheets = sum((circuits, devices, bool(table)))
     if sheets > 1 or (sheets and (what or expanded or plan is not None)):
         raise click.UsageError("one table at a time: give --circuits, --devices or --table LIST alone")
+    if nobody and not sheets:
+        raise click.UsageError("--without-people is for tables: give --circuits, --devices or --table LIST with it")
     path = site_path(site)
     read = read_declared(path, read_day(today), rulesets)
     view = SiteView(read.site, read.known)
@@ -89,6 +93,10 @@ def command(
 
         sheet = csv_form.list_table(read, table) if table else None
         sheet = sheet or (csv_form.circuits(read, view) if circuits else csv_form.devices(read))
+        if nobody:
+            from oktocover.reports.people import people_in, without_people
+
+            sheet = without_people(sheet, people_in(read))
         tell(sheet, for_programs=True)
     elif expanded:
         from oktocover.reading.short import expanded_text
