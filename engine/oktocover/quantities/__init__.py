@@ -4,7 +4,7 @@ from .dimensions import NAMES, Dimension, Number, dimension, magnitude, number
 from .errors import QuantityError
 from .ladders import PIPE, PIPE_SIZES, WIRE, next_size
 from .moments import read_clock, read_date, read_moment
-from .read import Quantity, dimension_of_unit, read, read_any
+from .read import Quantity, dimension_of_unit, read, read_any, readable
 from .show import show, show_apart, show_range
 from .steps import closer_than_tape, reading_step, trade_step
 
@@ -25,6 +25,7 @@ __all__ = [
     "number",
     "read",
     "read_any",
+    "readable",
     "read_clock",
     "read_date",
     "read_moment",

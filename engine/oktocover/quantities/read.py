@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from types import ModuleType
 
 from ._bounds import split_bounds
 from ._exact import Exact, exact_value
 from ._plain import plain
 from .dimensions import NAMES, Dimension, Number, dimension, number
+from .errors import QuantityError
 
 _LONGEST = 120
 
@@ -49,7 +49,7 @@ def read(text: str, dim: Dimension | str) -> Quantity:
     mended text.
     """
     if type(text) is not str:
-        raise _diagnosis().not_text(text, dim if isinstance(dim, Dimension) else dimension(dim))
+        raise _not_text(text, dim if isinstance(dim, Dimension) else dimension(dim))
     return _read(text, dim if isinstance(dim, Dimension) else dimension(dim))
 
 
@@ -60,7 +60,7 @@ def read_any(text: str) -> Quantity:
     Raises QuantityError.
     """
     if type(text) is not str:
-        raise _diagnosis().not_text(text, None)
+        raise _not_text(text, None)
     return _read(text, None)
 
 
@@ -74,31 +74,36 @@ def dimension_of_unit(unit: str) -> Dimension:
     return read_any(f"1 {unit}").dimension
 
 
-@lru_cache(maxsize=16384)
+def readable(text: str, dim: Dimension | None = None) -> Quantity | None:
+    """Return what ``text`` says, as ``read`` does, or None where it says nothing: for texts that may be words."""
+    return _readable(text, dim) if type(text) is str and len(text) <= _LONGEST else None
+
+
 def _read(text: str, dim: Dimension | None) -> Quantity:
-    if len(text) > _LONGEST:
-        raise _diagnosis().too_long(text, dim)
+    found = _readable(text, dim) if len(text) <= _LONGEST else None
+    if found is None:
+        raise _refusal(text, dim)
+    return found
+
+
+@lru_cache(maxsize=16384)
+def _readable(text: str, dim: Dimension | None) -> Quantity | None:
     line = plain(text)
     found = exact_value(line.text, dim)
     if found is not None:
         return Quantity(found.value, found.value, dim or found.dimension, found.unit, text)
     bounds = split_bounds(line.text)
     if bounds is None:
-        raise _diagnosis().diagnose(line, line.text, 0, dim)
-    low = high = None
-    if bounds.high is not None:
-        high = exact_value(bounds.high, dim)
-        if high is None:
-            raise _diagnosis().diagnose(line, bounds.high, bounds.high_at, dim)
-        dim = dim or high.dimension
-    if bounds.low is not None:
-        low = _low_end(bounds.low, dim, high)
-        if low is None:
-            raise _diagnosis().diagnose(line, bounds.low, bounds.low_at, dim)
+        return None
+    high = exact_value(bounds.high, dim) if bounds.high is not None else None
+    dim = dim or (high.dimension if high is not None else None)
+    low = _low_end(bounds.low, dim, high) if bounds.low is not None else None
+    if (high is None and bounds.high is not None) or (low is None and bounds.low is not None):
+        return None
+    if low is not None and high is not None and _empty(low, high, bounds.low_open or bounds.high_open):
+        return None
     known = low or high
     assert known is not None
-    if low is not None and high is not None and _empty(low, high, bounds.low_open or bounds.high_open):
-        raise _diagnosis().out_of_order(line, dim or known.dimension)
     return Quantity(
         None if low is None else low.value,
         None if high is None else high.value,
@@ -110,11 +115,32 @@ def _read(text: str, dim: Dimension | None) -> Quantity:
     )
 
 
-def _diagnosis() -> ModuleType:
-    """Return the module that makes the sentences, imported only when something is wrong."""
-    from . import _diagnose
+def _refusal(text: str, dim: Dimension | None) -> QuantityError:
+    """Return why ``text`` cannot be read, about the part of it that is wrong."""
+    from . import _diagnose as say  # imported only when something is wrong
 
-    return _diagnose
+    if len(text) > _LONGEST:
+        return say.too_long(text, dim)
+    line = plain(text)
+    bounds = split_bounds(line.text)
+    if bounds is None:
+        return say.diagnose(line, line.text, 0, dim)
+    high = exact_value(bounds.high, dim) if bounds.high is not None else None
+    if bounds.high is not None and high is None:
+        return say.diagnose(line, bounds.high, bounds.high_at, dim)
+    dim = dim or (high.dimension if high is not None else None)
+    low = _low_end(bounds.low, dim, high) if bounds.low is not None else None
+    if bounds.low is not None and low is None:
+        return say.diagnose(line, bounds.low, bounds.low_at, dim)
+    known = low or high
+    assert known is not None
+    return say.out_of_order(line, dim or known.dimension)
+
+
+def _not_text(value: object, dim: Dimension | None) -> QuantityError:
+    from . import _diagnose as say
+
+    return say.not_text(value, dim)
 
 
 def _empty(low: Exact, high: Exact, is_open: bool) -> bool:

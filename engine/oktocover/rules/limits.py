@@ -15,7 +15,7 @@ from typing import Any
 
 from oktocover.findings.finding import Missing
 from oktocover.measures.values import Range, Unknown, unknown
-from oktocover.quantities import Quantity, QuantityError, read, read_any, read_date
+from oktocover.quantities import Quantity, QuantityError, read, read_any, read_date, readable
 from oktocover.quantities.insulation import says_insulation
 from oktocover.reading.nearest import nearest
 from oktocover.rules import intervals
@@ -143,32 +143,45 @@ class Limit:
         return cell_value(self.cell, env, self.name)
 
 
+Scalar = tuple[Any, Type, str]
+
+
 @cache
-def read_scalar(text: str) -> tuple[Any, Type, str]:
-    """A quantity, a date, yes/no or a word: (value, type, unit)."""
+def scalar(text: str) -> Scalar | None:
+    """A quantity, a date, yes/no or a word: (value, type, unit); None for what is none of them."""
     stripped = text.strip()
     if _DATE.match(stripped):
         try:
             return read_date(stripped), Type("date"), ""
-        except QuantityError as error:
-            raise RuleError(
-                str(error), ", ".join(error.forms), f"did you mean '{error.suggestion}'?" if error.suggestion else ""
-            ) from None
+        except QuantityError:
+            return None
     if stripped in ("yes", "no"):
         return stripped == "yes", Type("truth"), ""
     if says_insulation(stripped):
         return read(stripped, "insulation").exact, quantity("insulation"), "R"
     if _WORD.match(stripped) and not stripped.startswith(("at least", "at most", "over ", "under ")):
         return stripped, Type("word", words=(stripped,)), ""
+    found = readable(stripped)
+    if found is None or found.exact is None:
+        return None
+    return found.exact, Type("quantity", found.dimension), found.unit
+
+
+def read_scalar(text: str) -> Scalar:
+    """As `scalar`; a RuleError for what is none of them."""
+    found = scalar(text)
+    if found is not None:
+        return found
+    stripped = text.strip()
     try:
-        found = read_any(stripped)
+        if _DATE.match(stripped):
+            read_date(stripped)
+        read_any(stripped)
     except QuantityError as error:
         raise RuleError(
             str(error), ", ".join(error.forms), f"did you mean '{error.suggestion}'?" if error.suggestion else ""
         ) from None
-    if found.exact is None:
-        raise RuleError(f"'{text}' is a bound; a limit is one value", "6 ft, 10 min, 1.5")
-    return found.exact, Type("quantity", found.dimension), found.unit
+    raise RuleError(f"'{text}' is a bound; a limit is one value", "6 ft, 10 min, 1.5")
 
 
 def read_cell(text: Any, compile_: Any) -> Cell:
@@ -190,13 +203,9 @@ def read_cell(text: Any, compile_: Any) -> Cell:
     return Cell(stripped, value, unit or ("word" if of.form == "word" else ""))
 
 
-@cache
-def _read_entry(text: str) -> tuple[Any, Type, str]:
+def _read_entry(text: str) -> Scalar:
     """A value of a list; what cannot be read as a figure is a word (`5-15 single`, a kind of receptacle)."""
-    try:
-        return read_scalar(text)
-    except RuleError:
-        return text.strip(), Type("word", words=(text.strip(),)), ""
+    return scalar(text) or (text.strip(), Type("word", words=(text.strip(),)), "")
 
 
 def read_list(items: list[Any]) -> tuple[tuple[Any, ...], Type, str]:

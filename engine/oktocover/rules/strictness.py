@@ -12,9 +12,8 @@ from oktocover.rules.directions import Directions, directions
 from oktocover.rules.fold import Edit
 from oktocover.rules.form import SEVERITIES, Node, Rule, asked_of
 from oktocover.rules.layers import Thing
-from oktocover.rules.limits import read_scalar
+from oktocover.rules.limits import scalar
 from oktocover.rules.ruleset import RuleSet
-from oktocover.rules.types import RuleError
 
 Strictness = Literal["stricter", "looser", "other", ""]
 """`other`: it is about no duty; empty: it cannot be derived."""
@@ -170,10 +169,10 @@ def _moves(old: Any, new: Any) -> Iterator[tuple[int | None, Fraction | None]]:
 def _move(old: Any, new: Any) -> tuple[int | None, Fraction | None]:
     if not (isinstance(old, str) and isinstance(new, str)):
         return None, None
-    try:
-        (a, of_a, _), (b, of_b, _) = read_scalar(old), read_scalar(new)
-    except (RuleError, ValueError):
+    one, other = scalar(old), scalar(new)
+    if one is None or other is None:
         return None, None
+    (a, of_a, _), (b, of_b, _) = one, other
     if of_a.form == of_b.form == "date":
         return (b > a) - (b < a), None
     if of_a.dimension is None or of_b.dimension is None:

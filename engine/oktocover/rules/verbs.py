@@ -8,8 +8,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from oktocover.rules.addresses import FIELDS, RECORDS, Spot
-from oktocover.rules.limits import OPEN, SPECIAL, read_scalar
-from oktocover.rules.types import RuleError
+from oktocover.rules.limits import OPEN, SPECIAL, scalar
 
 EFFECTS = {
     "duty gone": "nobody has to do it any more",
@@ -58,11 +57,8 @@ def _form(value: Any) -> str:
         return "a list"
     if not isinstance(value, str) or value.startswith(("=", "blank")) or value in (*SPECIAL, *OPEN):
         return ""
-    try:
-        of = read_scalar(value)[1]
-    except (RuleError, ValueError):
-        return ""
-    return str(of)
+    found = scalar(value)
+    return str(found[1]) if found is not None else ""
 
 
 def _short(value: Any) -> str:
@@ -76,11 +72,10 @@ def same(old: Any, new: Any) -> bool:
         return True
     if not (isinstance(old, str) and isinstance(new, str)):
         return False
-    try:
-        (a, of_a, _), (b, of_b, _) = read_scalar(old), read_scalar(new)
-    except (RuleError, ValueError):
+    one, other = scalar(old), scalar(new)
+    if one is None or other is None or one[1].dimension is None:
         return False
-    return bool(of_a.dimension is not None and of_b.dimension == of_a.dimension and a == b)
+    return bool(one[1].dimension == other[1].dimension and one[0] == other[0])
 
 
 def _strike(data: Any, spot: Spot | None, effect: Any) -> str:

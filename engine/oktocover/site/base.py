@@ -9,6 +9,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal, get_args
 
 from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler, GetJsonSchemaHandler
@@ -40,9 +41,40 @@ class SiteProblem:
     warning: bool = False
 
 
-def _custom(kind: str, message: str, **context: Any) -> PydanticCustomError:
+def _custom(kind: str, message: object, **context: Any) -> PydanticCustomError:
     """An error whose sentence is shown as it stands (braces in user text must not be filled in)."""
     return PydanticCustomError(kind, "{message}", {"message": message, **context})
+
+
+class _Refused:
+    """Why a text is no quantity, found out when it is asked."""
+
+    def __init__(self, text: str, dimension: str) -> None:
+        self.text, self.dimension = text, dimension
+
+    @cached_property
+    def parts(self) -> dict[str, str]:
+        """What is said of it: message, expected, suggestion."""
+        try:
+            quantities.read(self.text, self.dimension)
+        except quantities.QuantityError as error:
+            forms, near = ", ".join(error.forms), error.suggestion or ""
+            return {"message": str(error), "expected": forms, "suggestion": near}
+        raise AssertionError(f"'{self.text}' can be read")
+
+
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """One part of it, as text."""
+
+    of: _Refused
+    part: str
+
+    def __str__(self) -> str:
+        return self.of.parts[self.part]
+
+    def __bool__(self) -> bool:
+        return bool(str(self))
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,12 +97,17 @@ class Amount:
             return value
         if not isinstance(value, str):
             raise _custom("not_text", f"a {self.dimension} was expected here, not a list or a mapping")
-        try:
-            return quantities.read(value, self.dimension)
-        except quantities.QuantityError as error:
+        found = quantities.readable(value, quantities.dimension(self.dimension))
+        if found is None:
+            # a word may stand in many of these fields: the sentence is made only if somebody reads it
+            why = _Refused(value, self.dimension)
             raise _custom(
-                "quantity", str(error), expected=", ".join(error.forms), suggestion=error.suggestion or ""
-            ) from None
+                "quantity",
+                _Said(why, "message"),
+                expected=_Said(why, "expected"),
+                suggestion=_Said(why, "suggestion"),
+            )
+        return found
 
 
 class Apart(Amount):
