@@ -126,6 +126,16 @@ def test_axe_finds_nothing(open_page: Any, violations: Any, report: Path, size: 
     assert violations(page) == []
 
 
+def test_only_what_scrolls_is_a_stop_of_the_keyboard(open_page: Any, report: Path) -> None:
+    wide, narrow = open_page(report, DESK), open_page(report, PHONE)
+    for page, scrolls in ((wide, False), (narrow, True)):
+        page.locator("svg.plan").first.scroll_into_view_if_needed()
+        page.wait_for_function(
+            "scrolls => document.querySelector('.plan-figure .scroll').hasAttribute('tabindex') === scrolls",
+            arg=scrolls,
+        )
+
+
 def test_it_reads_without_a_script(browser: Any, report: Path) -> None:
     context = browser.new_context(java_script_enabled=False)
     page = context.new_page()

@@ -54,6 +54,15 @@
     target.scrollIntoView({ block: target.matches('.mark') ? 'center' : 'start', inline: 'center' });
   };
 
+  // What does not scroll is no stop of the keyboard.
+  const sized = new ResizeObserver((found) => {
+    for (const { target } of found) {
+      if (target.scrollWidth > target.clientWidth) target.tabIndex = 0;
+      else target.removeAttribute('tabindex');
+    }
+  });
+  for (const one of document.querySelectorAll('.scroll')) sized.observe(one);
+
   form.hidden = false;
   form.addEventListener('input', filter);
   form.addEventListener('reset', () => setTimeout(filter));
