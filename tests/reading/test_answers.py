@@ -123,7 +123,8 @@ def test_one_look_at_many_is_signed_and_counted() -> None:
         "element: [R-1, R-2, R-3], list: receptacles, fact: location, value: dry, count: 3, how: walked the room"
     )
     assert {one.location for one in read.site.receptacles.values()} == {"dry"}
-    assert read.rests_on == ["3 receptacles (A.B., 2026-06-14): location, by one look, walked the room"]
+    look = "3 receptacles (A.B., 2026-06-14): location, by one look, walked the room"
+    assert read.rests_on == [look, "3 readings of answers.yaml (A.B., 2026-06-14)"]
     assert "names 2" in refused("element: [R-1, R-2], list: receptacles, fact: location, value: dry, count: 5")
 
 

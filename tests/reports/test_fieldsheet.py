@@ -235,6 +235,18 @@ def test_an_empty_answers_file_has_every_blank(rough: Sheet) -> None:
     assert all(one["value"] is None for one in document.data["answers"])
 
 
+def test_what_nobody_has_spoken_of_is_asked_in_plain_words() -> None:
+    asked = question(sheet("site: Shed\n", "all"), "fuel gas", "described")
+    assert asked.ask == "Does the building have gas piping, natural or propane?"
+    assert asked.words == ("yes", "none", "not sure")
+    assert target(asked) == {"element": "described", "fact": "fuel gas"}
+
+
+def test_the_building_is_one_stop() -> None:
+    whole = [stop for stop in stops(sheet(SHED, "final"), "") if stop.name == "the building"]
+    assert len(whole) == 1 and len(whole[0].questions) > 1
+
+
 def test_nothing_to_ask_is_said() -> None:
     nothing = Sheet("Shed", "2026-06-15", ("NEC 2020",), "", ())
     assert "Nothing is left to measure" in fieldsheet_text(nothing)

@@ -72,7 +72,8 @@ def _rooms(site: Site, places: Places, found: Iterable[Asked], pressures: dict[s
     for spot, question in found:
         # one thing is one stop with all its questions, whoever asks them: an outlet with its box
         about = (places.anchor(question.elements[0]),) if not question.many else question.elements
-        about = about if question.key[0] not in ("looked", *ROOTS, "site") else (spot.room,)
+        if question.key[0] in ("looked", *ROOTS, "site") or about in (("building",), ("site",)):
+            about = (spot.room,)
         stops.setdefault((spot.room, about), []).append((spot, question))
     rooms: dict[str, list[tuple[Any, Stop]]] = {}
     for number, ((room, about), asks) in enumerate(stops.items()):

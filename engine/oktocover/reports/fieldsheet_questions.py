@@ -195,7 +195,8 @@ def _ask(missing: Missing, key: Key, about: Any) -> str:
     if key[0] == "looked":
         return f"Walk {'the room' if key[2] else 'the building'} with the list of {key[1]}: is that all of them"
     if key[0] == "described":
-        return f"Does the building have {key[-1]}"
+        field = _root_field(key)
+        return f"Does the building have {(field.description if field is not None else '') or key[-1]}?"
     return sentence(missing.means or (about.description if about is not None else "") or missing.fact)
 
 

@@ -73,7 +73,8 @@ def wanted(read: SiteFile, findings: Iterable[Finding], direct: dict[str, str]) 
 
 def _needed(one: Finding, missing: Missing) -> str:
     """What the section asks, in words a person reads; nothing where that is a sum over other things."""
-    if missing.kind == "record" or one.required == "not recorded" or _A_SUM.search(one.required):
+    said_by_the_title = missing.kind == "record" or missing.path[:1] in (("looked",), ("described",))
+    if said_by_the_title or one.required == "not recorded" or _A_SUM.search(one.required):
         return ""
     return one.required
 

@@ -31,6 +31,14 @@ def lay_in(documents: Sequence[Document], work: Work) -> None:
         for one in _answers(document, mark, work):
             _lay(merge, one)
         tell_what_was_said(merge)
+        _tell_whose(merge, document, mark)
+
+
+def _tell_whose(merge: Merge, document: Document, mark: str) -> None:
+    """On whose readings a check rests, by file."""
+    for who in dict.fromkeys(one.who for one, _ in merge.given.values() if one.at[0] == mark):
+        count = sum(one.who == who and one.at[0] == mark for one, _ in merge.given.values())
+        merge.work.read.rests_on.append(f"{count} {'reading' if count == 1 else 'readings'} of {document.file} ({who})")
 
 
 def lay_in_rooms(documents: Sequence[Document], data: dict[str, Any], read: SiteFile) -> None:
