@@ -49,12 +49,19 @@ def test_the_setting_goes_by_the_plate(plate: str, factor: str, most: str, sourc
     assert verdict(plate, factor, str(Fraction(most) + Fraction(1, 100))) != "met", source
 
 
-def test_more_than_any_motor_may_have() -> None:
-    """430.32(A)(1): 125 percent is the most of both shares, whatever the plate says of warmth."""
-    assert verdict("26", "1.0", "32.6") == "not met"
+@pytest.mark.parametrize(
+    ("plate", "factor", "most", "source"),
+    [
+        ("31.6", "1.15", "44.24", "NEC Annex D, example D8 (recalled): 140 percent where the motor will not start"),
+        ("26", "1.0", "33.8", "worked out by hand from 430.32(C): 130 percent"),
+    ],
+)
+def test_where_it_will_not_start_the_setting_has_a_second_limit(plate: str, factor: str, most: str, source: str) -> None:
+    """Up to the second limit somebody has to say so; past it nobody can."""
+    assert verdict(plate, factor, most) == "not recorded", source
+    assert verdict(plate, factor, str(Fraction(most) + Fraction(1, 100))) == "not met", source
 
 
 NOT_HELD = {
-    "D8, fuses and their ceilings for 25 hp at 460 V": "three-phase motors are not entered",
-    "140 and 130 percent where the motor will not start": "for whoever adjusts it on the spot; left to the electrician",
+    "D8, ceilings of fuses where the motor will not start (400 and 225 percent)": "430.52(C)(1) Exception 2 is not entered",
 }

@@ -169,7 +169,15 @@ def test_steel_tubing_is_as_wide_as_its_standard_lets_it_be() -> None:
     )
 
 
-NOT_HELD = {
-    "RHH with covering, 10 AWG in 1 in and 12 AWG in 3/4 in of EMT": "RHH is not among the types entered",
-    "six 10 AWG THW in 1 in of EMT, by name": "THW is not entered; its area is that of XHHW in this size, and is held so",
-}
+@pytest.mark.parametrize(("wire", "size", "count"), [("10", "1", 8), ("12", "3/4", 6), ("12", "1-1/4", 17)])
+def test_conductors_with_a_covering(wire: str, size: str, count: int) -> None:
+    """RHH in EMT, from the residential code's Table E3904.6(1) of 2018 (Annex C Table C.1): 7.90 rounds up to 8."""
+    assert fits("EMT", size, (count, wire, "RHH"))
+    assert not fits("EMT", size, (count + 1, wire, "RHH"))
+
+
+def test_six_of_10_thw_in_one_inch() -> None:
+    """A trade school's check values: six of 0.0243 in2 in 0.346 in2 leave 0.2002; fourteen are 0.3402, fifteen do not fit."""
+    assert fits("EMT", "1", (14, "10", "THW"))
+    assert not fits("EMT", "1", (15, "10", "THW"))
+    assert 6 * table("conductor_area", "THW", amount("10 AWG", "wire size")) == Fraction("0.1458")

@@ -115,7 +115,8 @@ def test_the_sum_can_be_followed_with_a_pencil() -> None:
 
 
 NOT_TAKEN = {
-    "three-phase drops by Table 9 and by circular mils (480 V)": "only two-wire and 120/240 V circuits are asked about",
+    "three-phase drops by the impedances of Table 9 (480 V)": "Table 9 is not entered; the drop by circular mils is held "
+    "with the machines",
     "impedances of 250 kcmil and 4 AWG in steel conduit, a 240 V three-phase feeder": "Table 9 is not entered; to 1/0 AWG "
     "resistance alone differs by under one percent",
     "a textbook resistor from 24.5 to 68.8 C": "it uses the coefficient of 20 C from 24.5 C on; with the constant of copper "

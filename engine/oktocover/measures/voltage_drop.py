@@ -6,6 +6,7 @@ current differ by under one percent up to 1/0 AWG, so one formula serves branch 
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -35,6 +36,26 @@ def two_way_drop(length: Number, resistance: Number, current: Number) -> Worked:
     each = show(resistance, OHM_PER_LENGTH, "ohm per 1,000 ft")
     how = f"2 x {along} x {each} x {show(current, 'current')}"
     return Worked(lost, (Step("voltage lost there and back", how, show(lost, "voltage")),))
+
+
+ROOT_OF_THREE = Fraction(math.sqrt(3))
+
+
+@plain_function(
+    "three_phase_drop",
+    ("length", OHM_PER_LENGTH, "current"),
+    "voltage",
+    "voltage lost between two lines of three phases over so much cable, at so much resistance a length, by so much current",
+)
+def three_phase_drop(length: Number, resistance: Number, current: Number) -> Worked:
+    """Voltage (V) lost between lines of a balanced three-phase circuit: square root of 3 x length x resistance x current.
+
+    Length in nm, resistance in ohm/nm, current in A.
+    """
+    lost = number(ROOT_OF_THREE * length * resistance * current)
+    each = show(resistance, OHM_PER_LENGTH, "ohm per 1,000 ft")
+    how = f"1.732 x {show(length, 'length', 'ft')} x {each} x {show(current, 'current')}"
+    return Worked(lost, (Step("voltage lost between lines", how, show(lost, "voltage")),))
 
 
 @from_view
