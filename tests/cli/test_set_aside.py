@@ -133,7 +133,12 @@ def test_it_lapses_at_its_visit(run: Any, name: str) -> None:
     assert run("check", "--for", "all").code == 0
     lapsed = json.loads(run("check", "--for", "middle", "--format", "json").out)
     assert {one["state"] for one in lapsed["set_aside"]} == {"lapsed"}
-    assert run("check", "--for", "final").code == 0, "the visit of the two is rough, which is not signed"
+    ran = run("check", "--for", "final", "--format", "json")
+    assert ran.code == 0, "the visit of the two is rough, which is not signed"
+    assert {one["state"] for one in json.loads(ran.out)["set_aside"]} == {"lapsed"}, "middle comes before final"
+    put(signed="middle")
+    (one, _) = json.loads(run("check", "--for", "rough", "--format", "json").out)["set_aside"]
+    assert (one["state"], one["note"]) == ("lapsed", "middle is signed")
 
 
 def test_it_lapses_when_the_work_is_covered_and_holds_the_next_visit_up(run: Any, name: str) -> None:
