@@ -91,6 +91,20 @@ MISTAKES: dict[str, tuple[Change, str, str, str, str]] = {
 }  # fmt: skip
 
 
+def test_a_welders_receptacle_of_50_a_on_a_cable_of_30_a_stands_by_its_own_article() -> None:
+    """10 AWG behind 50 A: right for this welder of 20 A effective, and for no second receptacle beside it."""
+    checked = judged(studio(), adopted_for(studio(), PATH.parent))
+    found = {(one.rule, one.element): one for one in checked.findings}
+    by_article = found["nec.breaker-fits-cable", "E-08"]
+    assert (by_article.verdict, by_article.measured, by_article.required) == ("met", "50 A", "at most 30 A")
+    assert "by its own article" in by_article.exception
+    assert found["nec.welder-circuit.by_plate", "X-2"].verdict == "met"
+    site = studio()
+    site["circuits"]["E-08"]["chain"] = ["P-1", "R-8", "R-7"]
+    site["receptacles"]["R-7"] = {**site["receptacles"]["R-8"], "at": "14 ft"}
+    assert findings(site)["nec.breaker-fits-cable", "E-08"].verdict == "not met"
+
+
 NOT_SURE = ("five cables in a sealed hole",)
 """Whether this cable is among the five nobody has written."""
 
