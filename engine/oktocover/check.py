@@ -365,9 +365,10 @@ def _state(inspection: Inspection, read: SiteFile, findings: list[Finding], view
     waiting = [one for one in own if one.open]
     wrong = [one for one in waiting if one.verdict == "not met"]
     blank = [one for one in waiting if one.verdict == "not recorded"]
+    slips = sum(slip.visit == inspection.name and slip.done is None for slip in read.site.corrections)
     if inspection.name in read.site.permit.visits:
         state = "signed"
-    elif wrong:
+    elif wrong or slips:
         state = "corrections"
     elif blank:
         state = "not recorded"
@@ -381,7 +382,7 @@ def _state(inspection: Inspection, read: SiteFile, findings: list[Finding], view
         corrections=sum(one.severity == "correction" for one in wrong),
         not_recorded=len(blank),
         advisories=sum(one.severity == "advisory" and one.verdict == "not met" for one in own),
-        stops=sum(slip.visit == inspection.name and slip.done is None for slip in read.site.corrections),
+        stops=slips,
         **said_of(inspection, view.roots, read.site.permit.visits),
         asks=asked_at(own),
         booked=booked.isoformat() if booked is not None and state != "signed" else "",

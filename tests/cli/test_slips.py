@@ -31,6 +31,7 @@ def test_an_open_slip_stops_its_visit_and_no_other(run: Any) -> None:
     assert "site.yaml:10:5:" in said
     told = json.loads(run("check", "--format", "json").out)
     assert [one["stops"] for one in told["ready"]] == [1, 0, 0] and told["exit_code"] == 1
+    assert [one["state"] for one in told["ready"]] == ["corrections", "not asked", "ready to call"]
     assert run("check", "--for", "final").code == 0
     assert "1 stops the visit" in run("check", "--format", "markdown").out
     assert "do not call yet" in run("portfolio", "--today", "2026-06-15").out

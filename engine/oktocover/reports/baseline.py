@@ -173,7 +173,15 @@ def _counted(visit: Visit, findings: Iterable[Finding]) -> Visit:
     state = visit.state
     if state != "signed":
         met = any(one.verdict == "met" for one in own)
-        state = "corrections" if wrong else "not recorded" if waiting else "ready to call" if met else "not asked"
+        state = (
+            "corrections"
+            if wrong or visit.stops
+            else "not recorded"
+            if waiting
+            else "ready to call"
+            if met
+            else "not asked"
+        )
     return replace(
         visit,
         state=state,
