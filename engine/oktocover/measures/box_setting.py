@@ -17,6 +17,8 @@ SET_ON_BOXES = {"receptacle": "receptacles", "switch": "switches", "light": "lig
 """Kinds that close a box by what is set on it, and their lists. A disconnect does where it names a box; many need none."""
 PLUGGED = "equipment"
 """A kind that may stand on a cord: then it has no box."""
+IN_BOXES = ("toggle switch", "motor switch")
+"""What a disconnect is that needs a box; the others come in a case of their own."""
 
 kind("box").facts.update(
     {
@@ -42,15 +44,17 @@ def set_boxes(view: SiteView) -> None:
     for kind_name in SET_ON_BOXES:
         for one in view.of(kind_name):
             name = wiring_of(view).boxes.get(one.id)
-            if name is None and not (kind_name == PLUGGED and isinstance(one.value("receptacle"), Subject)):
-                loose.append(one)
-            elif name is not None:
+            if name is not None:
                 named.setdefault(name, []).append(one)
+            elif not _has_no_box(one):
+                loose.append(one)
     switched: dict[str, Fact] = {}
     for switch in view.of("disconnect"):
         its_box = switch.fact("box")
         if isinstance(its_box.value, Subject):
             switched[its_box.value.id] = its_box
+        elif switch.exact("what") in (None, *IN_BOXES):
+            loose.append(switch)
     for box in view.of("box"):
         there = named.get(box.id, [])
         room = _room(view, [box, *there])
@@ -59,6 +63,13 @@ def set_boxes(view: SiteView) -> None:
         closing = [*(one.fact("box") for one in there), *filter(None, [switched.get(box.id)])]
         box.own["junction"] = _junction(view, box, closing, loose)
         box.own["outdoors"] = _outdoors([box, *there])
+
+
+def _has_no_box(one: Subject) -> bool:
+    """Whether a thing is known to be on no box: what stands on a cord, and a light with a wiring space of its own."""
+    if one.kind == PLUGGED:
+        return isinstance(one.value("receptacle"), Subject) or one.exact("connected") == "cord and plug"
+    return one.kind == "light" and one.exact("fixed_to") == "its own wiring box"
 
 
 def _room(view: SiteView, told: list[Subject]) -> Subject | None:
@@ -80,7 +91,7 @@ def _junction(view: SiteView, box: Subject, there: list[Fact], loose: list[Subje
     missing: list[Missing] = []
     places = [place_of(view, box)]
     missing += [one.lacks("box") for one in loose if may_share(view, one, places)]
-    for list_name in SET_ON_BOXES.values():
+    for list_name in (*SET_ON_BOXES.values(), "disconnects"):
         closes = view.whole(list_name, *filter(None, (places[0][0],)))
         missing += [closes] if closes else []
     return Fact(unknown(*missing)) if missing else Fact(True)
