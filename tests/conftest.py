@@ -1,11 +1,16 @@
-"""Tests keep what they read in a folder of their own, never in that of whoever runs them."""
+"""Tests keep what they read in a folder of their own, never in that of whoever runs them; no clock fails one."""
 
 import os
 from collections.abc import Iterator
 
 import pytest
+from hypothesis import settings
 
 from oktocover.reading.kept import FOLDER
+
+# how long an example takes says something of the machine, nothing of the code
+settings.register_profile("without a clock", deadline=None)
+settings.load_profile("without a clock")
 
 
 @pytest.fixture(autouse=True, scope="session")
