@@ -218,8 +218,10 @@ def test_a_fact_that_several_visits_wait_for_is_asked_at_the_first() -> None:
 def test_a_reading_closer_to_its_limit_than_a_tape_can_tell_is_asked_again() -> None:
     close = SHED.replace("free conductor: at least 5 in", "free conductor: 5-15/16 in")
     again = question(sheet(close, "rough electrical"), "free conductor", "B-4")
-    assert (again.again, again.was) == (True, "5-15/16 in")
-    assert "Measure again" in fieldsheet_text(sheet(close, "rough electrical"))
+    assert (again.again, again.was, again.written) == (True, "5-15/16 in", "")
+    blanks, _, limits = fieldsheet_text(sheet(close, "rough electrical")).partition("WHAT THE SECTIONS ASK")
+    assert "Measure again" in blanks and "5-15/16 in" not in blanks
+    assert "first reading 5-15/16 in" in limits
 
 
 def test_what_was_said_instead_of_an_answer_is_there_the_next_time() -> None:

@@ -140,6 +140,7 @@ def _stop(stop: Stop, name: str, number: int) -> dict[str, Any]:
             "again": one.again,
             "tool": ", ".join(part for part in (one.tool, one.precision) if part),
             "written": one.written,
+            "was": one.was,
             "earlier": one.earlier,
             "paper": list(_paper(one)),
             "why": one.why,

@@ -115,7 +115,8 @@ def _question(read: SiteFile, group: list[Wanted]) -> Question:
         ids=_may_name(read.site, about) or _several_words(key),
         several=key[0] in classes() and is_many(field_of(key[0], key[2])),
         why=tuple(dict.fromkeys(reason for one in group for reason in one.reasons)),
-        written="" if many else written(read, key),
+        # a reading that is taken again is not shown before: people read the number they hope for
+        written="" if many or first.again else written(read, key),
         was=written(read, key, with_how=False) if first.again else "",
         limit=limit,
         go=_go(limit),

@@ -166,6 +166,8 @@ def limits_of(visit: VisitPart, number: int) -> list[tuple[str, str, str]]:
         for reason in one.why:
             needed, numbers = told.setdefault((clean(reason.title, 120), clean(reason.citation, 120)), ({}, {}))
             numbers[number] = None
+            if one.was:
+                needed[f"first reading {clean(one.was, 60)}"] = None
             if reason.needed:
                 needed[clean(reason.needed, 120)] = None
     return [

@@ -67,7 +67,7 @@ def before_test(site: Site, name: str, asked: str) -> tuple[str, ...]:
     return (
         *FIRST,
         f"{weakest}What bears less than the test pressure is off and capped before anything is pumped.",
-        f"{high}Pump slowly, no higher than that asks{gauge}; stand clear of caps and plugs.",
+        f"{high}Pump slowly, no higher than the test needs{gauge}; stand clear of caps and plugs.",
         STOP,
     )
 
