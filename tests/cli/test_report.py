@@ -56,6 +56,7 @@ def test_it_says_first_what_was_not_looked_at(main_page: str) -> None:
         "walk",
         "worksheets",
         "in-force",
+        "word",
         "cautions",
     ]
 

@@ -85,9 +85,13 @@ def _tables(steps: Sequence[Step]) -> Iterator[SheetTable]:
     worked = [one for one in steps if one.how.strip()]
     note = "" if given else "None besides those in the steps."
     yield SheetTable("Inputs, as written", ("what", "source", "figure"), given, frozenset({2}), note)
+    rows: tuple[tuple[str, ...], ...]
     rows = tuple((f"{at}", one.what, one.how, f"= {one.result}", one.source) for at, one in enumerate(worked, 1))
+    heads: tuple[str, ...] = ("", "what", "how", "result", "source")
+    if not any(one.source for one in worked):
+        heads, rows = heads[:-1], tuple(row[:-1] for row in rows)
     note = "" if rows else "No sum: the figures are compared as they are written."
-    yield SheetTable("Steps", ("", "what", "how", "result", "source"), rows, frozenset({3}), note)
+    yield SheetTable("Steps", heads, rows, frozenset({3}), note)
 
 
 def of_gas(sheet: GasSheet) -> SheetDoc:
