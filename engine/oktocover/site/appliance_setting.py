@@ -2,7 +2,7 @@
 
 from typing import Annotated, ClassVar, Literal
 
-from oktocover.site.base import Date, Element, Length, RefTo, Share, YesNo, means
+from oktocover.site.base import Element, Length, RefTo, Share, YesNo, means
 
 Protection = Literal[
     "none",
@@ -119,7 +119,6 @@ class CarbonMonoxideAlarm(Element):
     )
     power: Literal["wired with battery", "battery", "wired", "plug"] | None = means("what it runs on", by="plate")
     joined: YesNo | None = means("when one sounds, all of the dwelling sound")
-    replace_by: Date | None = means("day on its label after which it has to be replaced", by="plate")
 
 
 __all__ = ["AccessWay", "CarbonMonoxideAlarm", "CondensateDrain", "HeatClearance"]

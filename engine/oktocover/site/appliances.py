@@ -94,5 +94,4 @@ class Appliance(OnWall):
     )
     clearance_below: Length | None = means("of a heater over vehicles: clearance below by its plate", by="plate")
     exhaust: Flow | None = means("of an unvented heater in a shop: outdoor exhaust of its space", by="maker")
-    fixed_damper: YesNo | None = means("of a log set: the damper of the fireplace is fixed open or taken out")
     off_grade: Length | None = means("outdoors or under a floor: from the ground up to its slab or base", by="tape")
