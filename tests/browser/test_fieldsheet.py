@@ -165,6 +165,7 @@ def test_entries_outlive_the_page_until_they_are_forgotten(page_of: Callable[...
     fact.get_by_role("button", name="ask").click()
     fact.get_by_label("a note").fill("whose gauge?")
     page.on("dialog", lambda dialog: dialog.accept())
+    page.wait_for_timeout(300)  # the browser writes its storage down a moment after the script has said so
     page.reload()
     fact = blank(page, "gas test GT-1", "Pump or bottle shut off")
     assert fact.get_by_role("button", name="ask").get_attribute("aria-pressed") == "true"
