@@ -72,7 +72,7 @@ def test_no_word_reads_as_a_public_act(main_page: str) -> None:
     said = words(main_page).lower()
     for word in (
         r"\bsafe\b",
-        r"\bpass(?:ed|es)?\b",
+        r"\bpassed\b",
         r"\bcompliant\b",
         r"\bcertified\b",
         r"\bviolations?\b",
