@@ -8,8 +8,10 @@ import re
 import pytest
 
 from oktocover.check import check, in_force
+from oktocover.measures.view import fact_type_of
 from oktocover.quantities import read as quantity
 from oktocover.reading.nodes import read_yaml
+from oktocover.reading.short.work import classes
 from oktocover.reading.site_file import make_site
 from oktocover.reports.fieldsheet import field_sheet, visits_asked
 from oktocover.reports.fieldsheet_answers import empty_answers, target
@@ -253,6 +255,12 @@ def test_nothing_to_ask_is_said() -> None:
     nothing = Sheet("Shed", "2026-06-15", ("NEC 2020",), "", ())
     assert "Nothing is left to measure" in fieldsheet_text(nothing)
     assert read_yaml(empty_answers(nothing), "a.yaml").data["answers"] == []  # type: ignore[index, call-overload]
+
+
+def test_every_figure_of_a_site_has_units_to_pick() -> None:
+    fields = [field for made in classes().values() for field in made.model_fields.values()]
+    dimensions = {found.dimension for field in fields if (found := fact_type_of(field)) is not None and found.dimension}
+    assert dimensions - {"length"} <= set(UNITS)
 
 
 def test_every_unit_that_the_page_offers_can_be_read() -> None:

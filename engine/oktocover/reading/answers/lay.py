@@ -13,12 +13,14 @@ from oktocover.reading.answers.records import by_hand, lay_record, lay_whole
 from oktocover.reading.answers.values import as_written, lay_value
 from oktocover.reading.nodes import Document
 from oktocover.reading.problems import InputProblems
-from oktocover.reading.short.work import Work, facts_of
+from oktocover.reading.short.work import Work
 
 if TYPE_CHECKING:
     from oktocover.reading.site_file import SiteFile
 
 MARK = "answers file"
+ROOM_FACTS = ("level", "use", "outline", "size", "corner", "ceiling")
+"""What the walls of a room follow from, and which room is which."""
 NO_VALUE = ("cannot reach", "not there")
 
 
@@ -60,7 +62,7 @@ def lay_in_rooms(documents: Sequence[Document], data: dict[str, Any], read: Site
             if not isinstance(room, dict) or answer.list_ not in (None, "spaces") or answer.value is None:
                 continue
             path = ("spaces", str(answer.element), fact)
-            if room.get(fact) is None and fact in facts_of("spaces"):
+            if room.get(fact) is None and fact in ROOM_FACTS:
                 rooms[answer.element] = {**room, fact: as_written(path, answer.value)}  # type: ignore[index]
                 read.known[path] = str(answer.known or "looked")
                 read.said_by[path] = answer.by or made.by
