@@ -30,3 +30,4 @@ from oktocover.measures import wall_spaces as wall_spaces
 from oktocover.measures import wiring as wiring
 from oktocover.measures import working_space as working_space
 from oktocover.measures import appliance_places as appliance_places
+from oktocover.measures import gas_vents as gas_vents
