@@ -63,6 +63,7 @@ ROOF = [("6:12", "1.0 ft"), ("7:12", "1.25 ft"), ("8:12", "1.5 ft"), ("9:12", "2
 @pytest.mark.parametrize(("off", "expected"), [(0, "met"), (-1, "not met")])
 def test_cap_height_by_roof_slope(slope: str, height: str, off: int, expected: str) -> None:
     subject = made("terminal", through="roof", draft="natural draft", size="4 in", cap="listed", roof_slope=slope,
+                   vent={"material": "B vent"},
                    above_roof=height, above_near="-1 ft", wall_near="20 ft")
     exact = read(height, "length").exact
     assert exact is not None
@@ -308,6 +309,13 @@ def test_annex_example_5c_liner() -> None:
         assert found == expected
 
 
+# Example 5b: the 8 x 12 in tile has 63.6 in2, less than seven times the 12.2 in2 of a 4 in outlet (85.4 there).
+def test_annex_example_5b_seven_times() -> None:
+    for area, expected in (("63.6 in2", "met"), ("85.4 in2", "met"), ("89 in2", "not met")):
+        subject = made("vent", material="masonry chimney", draft="natural draft", smallest_outlet="4 in", flue_area=area)
+        assert verdict("chimney-flue-area", "main", subject) == expected
+
+
 # A vent maker's sizing guide, lengths a connector may have before its capacity falls: 3 in 4-1/2 ft, 4 in 6 ft, 5 in
 # 7-1/2 ft, 6 in 9 ft; twice that takes 10 percent.
 @pytest.mark.parametrize(("size", "length", "carries"), [
@@ -326,6 +334,82 @@ def test_offset_and_manifold() -> None:
         for rate, expected in ((carries, "met"), (carries + 1, "not met")):
             subject = shared("B vent", "5 in", f"{rate} Btu/h", FAN_AND_HOOD, **bend)
             assert verdict("common-vent-capacity", "mixed", subject) == expected
+
+
+# One spot on a wall, 2 ft beside a window that opens and level with it, 3 ft over the ground, 80,000 Btu/h. By the three
+# parts of the section (IFGC 2018 503.6.4 and 503.8 items 2 and 3, read in a public copy) a draft hood may not end there
+# at all, a power vent has to be 4 ft away, and for a direct vent 12 in are enough.
+SPOT = {"through": "wall", "input": "80,000 Btu/h", "above_grade": "3 ft", "intake_above_grade": "3 ft",
+        "openings": [window(distance="2 ft", beside="2 ft", above="-1 ft", below="-1 ft")]}
+ASKED = {
+    "on a wall": ("gravity-vent-through-roof", "main"),
+    "four feet": ("terminal-openings-mechanical", "main"),
+    "by its input": ("terminal-openings-direct", "away"),
+    "ground": ("terminal-grade", "ground"),
+}
+
+
+@pytest.mark.parametrize(("draft", "expected"), [
+    ("natural draft", ["not met", "does not apply", "does not apply", "does not apply"]),
+    ("mechanical draft", ["does not apply", "not met", "does not apply", "met"]),
+    ("direct vent", ["does not apply", "does not apply", "met", "met"]),
+])
+def test_one_spot_and_three_ways_of_draft(draft: str, expected: list[str]) -> None:
+    subject = made("terminal", draft=draft, **SPOT)
+    assert [verdict(rule, item, subject) for rule, item in ASKED.values()] == expected
+
+
+# Each at its own distance: the power vent 4 ft beside the window, the direct vent 12 in from it; a tenth nearer is short.
+@pytest.mark.parametrize(("draft", "rule", "item", "far", "near"), [
+    ("mechanical draft", "terminal-openings-mechanical", "main", "4 ft", "3.9 ft"),
+    ("direct vent", "terminal-openings-direct", "away", "12 in", "11.9 in"),
+])
+def test_the_same_window_for_two_ways_of_draft(draft: str, rule: str, item: str, far: str, near: str) -> None:
+    for away, expected in ((far, "met"), (near, "not met")):
+        there = window(distance=away, beside=away, above="-1 ft", below="-1 ft")
+        assert verdict(rule, item, made("terminal", draft=draft, **(SPOT | {"openings": [there]}))) == expected
+
+
+# A condensing boiler in PVC: two makers' manuals name pipe to ASTM D1785, at least 1/4 in per ft back to the boiler and
+# straps at most 4 ft apart; 30 ft and three elbows of 5 ft are 45 ft, the longest of the sheet. Each fact by itself
+# turned wrong turns the one rule that speaks of it.
+PVC = {"material": "PVC", "listing": "ASTM D1785", "category": "IV", "draft": "direct vent", "named_by_maker": True,
+       "size": "2 in", "length": "30 ft", "elbows": "3", "elbow_counts_as": "5 ft", "longest": "45 ft",
+       "slopes_to": "appliance", "slope": "1/4 in per ft", "apart": "4 ft", "apart_maker": "4 ft",
+       "clearance": "0 in", "clearance_listed": "0 in", "serves": [{}]}
+PVC_RULES = {
+    "vent-material": ("other_categories", "named"), "vent-listing": ("pvc",), "vent-slope": ("back", "steep"),
+    "vent-support": ("main",), "vent-length": ("main",), "vent-clearance": ("as_listed",),
+}
+
+
+def pvc(**wrong: Any) -> dict[str, str]:
+    subject = made("vent", **(PVC | wrong))
+    return {f"{rule}.{item}": verdict(rule, item, subject) for rule, items in PVC_RULES.items() for item in items}
+
+
+def test_a_condensing_vent_in_pvc_by_its_sheet() -> None:
+    assert set(pvc().values()) == {"met"}
+
+
+@pytest.mark.parametrize(("wrong", "turned"), [
+    ({"material": "B vent"}, "vent-material.other_categories"), ({"named_by_maker": False}, "vent-material.named"),
+    ({"listing": "none"}, "vent-listing.pvc"), ({"slopes_to": "terminal"}, "vent-slope.back"),
+    ({"slope": "3/16 in per ft"}, "vent-slope.steep"), ({"apart": "4 ft 1 in"}, "vent-support.main"),
+    ({"length": "30 ft 1 in"}, "vent-length.main"), ({"elbows": "4"}, "vent-length.main"),
+])
+def test_a_condensing_vent_in_pvc_put_in_wrongly(wrong: dict[str, Any], turned: str) -> None:
+    found = pvc(**wrong)
+    assert found[turned] == "not met"
+    assert [name for name, one in found.items() if one == "not met"] == [turned]
+
+
+# A B vent for Category I has no place in these rules of plastic, and no table of the code sizes a plastic vent.
+def test_no_table_of_the_code_sizes_a_plastic_vent() -> None:
+    subject = made("vent", **PVC, rise="10 ft",
+                   lateral="2 ft", input="400,000 Btu/h", connectors=[])
+    for rule, item in (("vent-capacity", "natural"), ("vent-capacity", "fan_most"), ("vent-height", "main")):
+        assert verdict(rule, item, subject) == "does not apply"
 
 
 # By the tables themselves: more height never takes capacity away, more lateral never adds any, a larger pipe carries more
