@@ -108,7 +108,7 @@ def html_report(
         on_walls=_first_on_walls(walls),
         not_drawn=not_drawn(view),
         off_plan=[one for one in told if one.number not in marks.drawn],
-        walk=walk(checked, parts, view),
+        walk=without_people(walk(checked, parts, view, read), people),
         asks=_asks(checked),
         eye=checked.eye_only,
         sheets=sheets,

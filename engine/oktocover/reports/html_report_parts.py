@@ -139,6 +139,8 @@ class Stop:
     questions: tuple[Question, ...]
     meets: tuple[str, ...]
     """Titles of what meets, as written, each with how it is known."""
+    word: str = ""
+    """Which of its facts stand on whose word, and which are only typical or told."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,14 +6,16 @@ One hole, one box, one terminal is one stop, with every question of this visit, 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Final
 
 from oktocover.findings.checked import Checked
 from oktocover.findings.finding import Finding
 from oktocover.measures.view import SiteView
+from oktocover.reading.site_file import SiteFile
 from oktocover.reports import _words
 from oktocover.reports._fold import subject
-from oktocover.reports._plain import clean
+from oktocover.reports._plain import clean, listed
 from oktocover.reports.html_report_entries import WHOLE, figures_of, kind_of, spot_of
 from oktocover.reports.html_report_parts import Question, Stop, VisitPart, WalkRoom, WalkWall
 from oktocover.reports.readback import place_of
@@ -26,9 +28,9 @@ FIGURES: Final = 3
 """Comparisons of one question that are told on the walk; its finding has them all."""
 
 
-def walk(checked: Checked, parts: Sequence[VisitPart], view: SiteView) -> tuple[WalkRoom, ...]:
+def walk(checked: Checked, parts: Sequence[VisitPart], view: SiteView, read: SiteFile) -> tuple[WalkRoom, ...]:
     """Every stop of the report's visit; what is tied to no room comes last."""
-    numbers = _numbers(parts)
+    numbers, words = _numbers(parts), _words_of(read)
     stops: dict[str, list[Finding]] = {}
     for one in checked.of_visit():
         if one.verdict != "does not apply" and not (one.verdict == "not recorded" and one.settled):
@@ -38,12 +40,26 @@ def walk(checked: Checked, parts: Sequence[VisitPart], view: SiteView) -> tuple[
     for name, found in stops.items():
         also = [one for one in elsewhere if _thing(one, view) == name]
         stop = _stop(name, found, also, numbers, view, checked.visit)
+        model = view.models.get(name)
+        if model is not None:
+            stop = replace(stop, word=words.get((model.plural, name), ""))
         spot = spot_of(view, name, found[0])
         room, wall = (spot.room, spot.wall) if spot else (WHOLE, "")
         height = exact(getattr(view.models.get(name), "height", None))
         order = (float(spot.along or 0) if spot else 0.0, float(height or 0))
         placed.setdefault(room, {}).setdefault(wall, []).append((order, stop))
     return tuple(_rooms(placed, view))
+
+
+def _words_of(read: SiteFile) -> dict[tuple[str, str], str]:
+    """On whose word each thing of a list stands, and what of it is only typical, told, planned or assumed."""
+    found: dict[tuple[str, str], dict[str, list[str]]] = {}
+    for sources, head in ((read.said_by, "On the word of "), (read.known, "Only ")):
+        for path, who in sources.items():
+            if len(path) > 2 and (head != "Only " or who in _words.WEAK):
+                said = found.setdefault((str(path[0]), str(path[1])), {}).setdefault(head + who, [])
+                said += [str(path[2])] if str(path[2]) not in said else []
+    return {thing: " ".join(f"{who}: {listed(facts)}." for who, facts in told.items()) for thing, told in found.items()}
 
 
 def _thing(one: Finding, view: SiteView) -> str:
