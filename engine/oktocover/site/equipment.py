@@ -136,6 +136,20 @@ class Equipment(OnWall):
         by="tape",
     )
     service_receptacle: Annotated[str, RefTo(("receptacle",))] | None = means("that receptacle, where it is listed")
+    battery: YesNo | None = means("of an alarm: it has a battery beside its wiring")
+    switched_off: YesNo | None = means("of an alarm: something other than its breaker can turn it off")
+    sounds_together: YesNo | None = means(
+        "of an alarm: when one sounds all of the dwelling do, by wire or listed radio"
+    )
+    to_bath_door: Length | Literal["none"] | None = means(
+        "of a smoke alarm: level distance to the door of a bathroom with a tub or shower, or none near", by="tape"
+    )
+    to_cooking: Length | Literal["none"] | None = means(
+        "of a smoke alarm: level distance to a range, oven or cooktop that stays in place, or none near", by="tape"
+    )
+    sensor: Literal["ionization", "ionization with silencer", "photoelectric"] | None = means(
+        "of a smoke alarm: how it finds smoke", by="plate"
+    )
     disconnect: Annotated[str, RefTo(("disconnect",))] | None = means("its disconnect, under disconnects")
     plug_is_disconnect: YesNo | None = means("its plug and receptacle can be reached, to take it off the supply")
     unit_switch: YesNo | None = means("it has a switch with a marked off position that opens all live conductors")
