@@ -44,25 +44,33 @@ def open_slips(read: SiteFile) -> Iterator[str]:
 
 def idle_answers(read: SiteFile, adopted: Adopted, checked: Checked) -> Iterator[str]:
     """A warning for each record and alternate that answers no rule in force, or names nothing here."""
-    rules = {one.rule for one in checked.findings}
-    rules |= {rule.id for rule in adopted.rules.rules()}
-    rules |= {f"{rule.id}.{item.name}" for rule in adopted.rules.rules() for item in rule.body.walk() if item.name}
+    answered = {one.rule for one in checked.findings}
     elements = {one.element for one in checked.findings}
     elements |= {name for field in element_lists() for name in getattr(read.site, field)}
     said = [("records", index, one.for_, one.element) for index, one in enumerate(read.site.records)]
     said += [("alternates", index, one.for_, one.element) for index, one in enumerate(read.site.alternates)]
     for key, index, rule, element in said:
-        yield from _idle(read, (key, index, "for"), rule, rules, "rule in force here")
-        if element is not None:
-            yield from _idle(read, (key, index, "element"), element, elements, "element of this site")
+        stands = (
+            rule in answered or f"{rule}.main" in answered or rule in _names(adopted, ".".join(rule.split(".")[:2]))
+        )
+        if not stands:
+            names = answered.union(*(_names(adopted, name) for name in adopted.rules.folded.things["rules"]))
+            yield _idle(read, (key, index, "for"), rule, names, "rule in force here")
+        if element is not None and element not in elements:
+            yield _idle(read, (key, index, "element"), element, elements, "element of this site")
 
 
-def _idle(read: SiteFile, path: tuple[str | int, ...], name: str, known: Iterable[str], what: str) -> Iterator[str]:
-    names = sorted(known)
-    if name in names or f"{name}.main" in names:
-        return
-    near = nearest(name, names)
-    yield Problem(
+def _names(adopted: Adopted, address: str) -> set[str]:
+    """What a rule may be answered under: its own name and those of its items; nothing where there is no such rule."""
+    rule = adopted.rules.rule(address)
+    if rule is None:
+        return set()
+    return {rule.id, f"{rule.id}.main", *(f"{rule.id}.{item.name}" for item in rule.body.walk() if item.name)}
+
+
+def _idle(read: SiteFile, path: tuple[str | int, ...], name: str, known: Iterable[str], what: str) -> str:
+    near = nearest(name, sorted(known))
+    return Problem(
         read.place(path),
         f"this answers nothing: '{name}' is no {what}",
         do=f"did you mean '{near}'?" if near else "",
