@@ -121,18 +121,30 @@ def test_people_are_left_out_of_a_site_with_tables_too() -> None:
 
 
 def test_texts_of_a_site_file_are_shown_and_never_run(tmp_path: Path) -> None:
-    text = MAIN.read_text(encoding="utf-8")
     quoted = "'" + HOSTILE.replace("'", "''") + "'"
-    text = re.sub(r"^site: .*$", lambda _: f"site: {quoted}", text, flags=re.M)
-    text = text.replace("by: M.K.", f"by: {quoted}")
-    (tmp_path / "site.yaml").write_text(text, encoding="utf-8")
-    for beside in MAIN.parent.glob("*-sheet.yaml"):
-        (tmp_path / beside.name).write_bytes(beside.read_bytes())
-    said = page(tmp_path / "site.yaml")
-    assert "<img" not in said and "alert(2)</script>" not in said
-    assert "{{ 7 * 7 }}" in said and "&lt;img src=x onerror=alert(1)&gt;" in said
+    (tmp_path / "site.yaml").write_text(
+        f"""\
+site: {quoted}
+permit: {{jurisdiction: Tallow Creek, occupancy: accessory, number: {quoted}}}
+described: {{electrical: yes, fuel gas: none, fuel burning appliances: none, rated walls: none}}
+spaces:
+  {quoted}: {{use: workshop, size: 12 ft x 10 ft, corner: "0 ft, 0 ft", ceiling: 9 ft}}
+receptacles:
+  'R"><script>alert(3)</script>': {{space: {quoted}, note: {quoted}}}
+corrections:
+  - {{visit: final, number: {quoted}, what: {quoted}, given: 2026-06-10}}
+looked:
+  - {{all: receptacles, are: {{volts: 125 V}}, by: {quoted}, day: 2026-06-01, count: 1}}
+""",
+        encoding="utf-8",
+    )
+    said = page(tmp_path / "site.yaml", "--for", "all")
     sheets = run("worksheet", str(tmp_path / "site.yaml"), "--format", "html")
-    assert "<img" not in sheets and "&lt;img src=x" in sheets
+    for text in (said, sheets):
+        assert "<img" not in text and "<script>alert" not in text
+        assert text.count("<script") == text.count("</script") <= 1
+        assert "{{ 7 * 7 }}" in text and "&lt;img src=x onerror=alert(1)&gt;" in text
+    assert "&lt;script&gt;alert(3)&lt;/script&gt;" in said
 
 
 def test_every_name_in_the_page_is_there_once_whatever_rooms_are_called(tmp_path: Path) -> None:
