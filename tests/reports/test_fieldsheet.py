@@ -226,6 +226,24 @@ def test_a_reading_closer_to_its_limit_than_a_tape_can_tell_is_asked_again() -> 
     assert "first reading 5-15/16 in" in limits
 
 
+def test_readings_that_are_taken_again_are_taken_one_by_one() -> None:
+    close = SHED.replace("material: plastic}", "material: plastic, free conductor: 5-15/16 in}")
+    asked = [one for one in sheet(close, "rough electrical").questions if one.fact == "free conductor" and one.again]
+    assert [one.elements for one in asked] == [("B-3",), ("B-2",), ("B-1",)]
+
+
+def test_a_length_that_stands_on_paper_needs_no_block() -> None:
+    garage = """\
+site: House
+permit: {occupancy: one family}
+described: {electrical: none, fuel gas: none, fuel burning appliances: none, rated walls: yes}
+spaces: {garage: {use: garage, size: 20 ft x 20 ft}}
+garage ceilings: {Y-1: {space: garage, above: habitable rooms}, Y-2: {space: garage, above: habitable rooms}, Y-3: {space: garage, above: habitable rooms}}
+"""
+    board = question(sheet(garage, "all"), "board", "Y-1")
+    assert (board.elements, board.tool, board.limit, board.form) == (("Y-1", "Y-2", "Y-3"), "papers", "", "length")
+
+
 def test_what_was_said_instead_of_an_answer_is_there_the_next_time() -> None:
     said = "by: A.B.\nday: 2026-06-14\nanswers: [{element: B-4, fact: free conductor, said: cannot reach, note: boxed in}]\n"
     found = question(sheet(SHED, "rough electrical", said), "free conductor", "B-4")
