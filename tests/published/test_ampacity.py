@@ -409,7 +409,8 @@ def test_a_feeder_of_a_whole_dwelling(rating: int, needed: int, conductors: str,
     assert rule is not None
     piece = cable(conductors, "75 C", f"{rating} A", receptacles=Members(()))
     assert term("end_ampacity", piece) == carries, source
-    own = {"breaker": rating, "whole_dwelling": True, "load": needed, "runs": Members((piece,))}
+    own: dict[str, Any] = {"breaker": rating, "whole_dwelling": True, "load": needed, "in_parallel": False}
+    own["runs"] = Members((piece,))
     found = {one.name: one for one in judge(rule, Env(Subject("feeder", "F-1", own), {}))}
     assert found["nec.feeder-conductors.feeder_breaker"].verdict == "met", source
     shop = Subject("feeder", "F-1", {**own, "breaker": rating + 50, "whole_dwelling": True})

@@ -112,7 +112,8 @@ def verdict(what: str, rating: str) -> str:
     current = amount(rating, "current")
     circuit = Subject("circuit", "F-1", {"breaker": current, "terminals": "75 C", "receptacles": Members(())})
     runs = Members((Subject("cable", "F-1", {"what": what, "circuit": circuit}),))
-    feeder = Subject("feeder", "F-1", {"breaker": current, "whole_dwelling": True, "runs": runs})
+    own = {"breaker": current, "whole_dwelling": True, "in_parallel": False, "runs": runs}
+    feeder = Subject("feeder", "F-1", own)
     rule = ruleset().rule("nec.feeder-conductors")
     assert rule is not None
     return next(one.verdict for one in judge(rule, Env(feeder, {})) if one.name.endswith("feeder_breaker"))

@@ -87,8 +87,10 @@ def runs(view: SiteView) -> None:
                 machine.own.setdefault("circuit", Fact(view.elements[circuit_id]))
     for feeder in view.of("feeder"):
         _feeder(feeder)
+    gap = view.whole("equipment")
+    more = (*((gap,) if gap is not None else ()), *_loose(view))
     for circuit in view.of("circuit"):
-        circuit.own["feeds"] = _feeds(view, circuit, fed.get(circuit.id, []))
+        circuit.own["feeds"] = _feeds(circuit, fed.get(circuit.id, []), more)
         found = pieces.get(circuit.id, [])
         throughout = circuit.fact("cable")
         if isinstance(throughout.value, str):
@@ -156,13 +158,19 @@ def _fed(view: SiteView) -> dict[str, list[Subject]]:
     return found
 
 
-def _feeds(view: SiteView, circuit: Subject, machines: list[Subject]) -> Members:
+def _feeds(circuit: Subject, machines: list[Subject], more: tuple[Missing, ...]) -> Members:
     """The equipment of a circuit: all of it, where the circuit is for one appliance and that one is written.
 
     A circuit that is written whole names what is wired to it; what is plugged in comes and goes, so that only a list of
-    all equipment tells that there is no more.
+    all equipment tells that there is no more; `more` is what that lacks.
     """
     if machines and circuit.value("purpose") == "one appliance":
         return Members(tuple(machines))
-    lacks = view.whole("equipment")
-    return Members(tuple(machines), lacks is not None, (lacks,) if lacks else ())
+    return Members(tuple(machines), bool(more), more)
+
+
+def _loose(view: SiteView) -> Iterator[Missing]:
+    """What would tell the circuit of a machine that names none, nor a receptacle with one."""
+    for machine in view.of("equipment"):
+        if isinstance(machine.fact("circuit").value, Unknown):
+            yield machine.lacks("circuit")

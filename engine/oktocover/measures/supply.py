@@ -31,6 +31,9 @@ kind("parallel_set").facts["runs"] = _RUNS
 kind("parallel_set").facts["rating"] = FactType(
     "quantity", "current", means="rating of the breaker or fuses ahead of them", computed=True
 )
+_PARALLEL = FactType("yes or no", means="its conductors run as sets in parallel, and stand there", computed=True)
+kind("service").facts["in_parallel"] = _PARALLEL
+kind("feeder").facts["in_parallel"] = _PARALLEL
 kind("feeder").facts.update(
     {
         "end_entry": FactType("word", words=ENTRY, means="where the disconnect it ends at stands", computed=True),
@@ -76,13 +79,24 @@ def service_neutral(cable: str) -> int | None:
 def conductors(view: SiteView) -> None:
     """Give services and sets in parallel their conductors, feeders what stands at their end."""
     for service in view.of("service"):
+        room = view.elements.get(service.where[0])
+        if room is not None:
+            service.own.setdefault("space", Fact(room))
         service.own["runs"] = _run(service, service.fact("cable"), service.fact("rating"), service.fact("terminals"))
+    carried: set[str] = set()
     for sets in view.of("parallel_set"):
         of = sets.fact("of").value
         if isinstance(of, Subject):
+            carried.add(of.id)
             rating = of.fact("rating" if of.kind == "service" else "breaker")
             sets.own["rating"] = rating
             sets.own["runs"] = _run(sets, sets.fact("what"), rating, of.fact("terminals"))
+    for supply in (*view.of("service"), *view.of("feeder")):
+        cable = supply.fact("cable")
+        if isinstance(cable.value, Unknown):
+            supply.own["in_parallel"] = True if supply.id in carried else cable
+        else:
+            supply.own["in_parallel"] = Fact(False, (), cable.known)
     for feeder in view.of("feeder"):
         end = feeder.fact("to").value
         if isinstance(end, Subject):
