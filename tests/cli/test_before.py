@@ -7,7 +7,9 @@ import shutil
 from pathlib import Path
 from typing import Any
 
+import jsonschema
 import pytest
+import yaml
 
 from .old_shop import TOWN, put
 
@@ -124,6 +126,17 @@ def test_rules_are_pinned_and_a_change_is_told(run: Any) -> None:
     assert "- **New because the rules changed since 3 May 2026: my-town.hold** (3)" in summary
     assert "1 not as they were:\n  changed: my-town.hold" in pin(run)
     assert "not those pinned" not in run("check").out
+
+
+def test_pinned_rules_fit_their_schema_and_tell_the_version(run: Any) -> None:
+    put()
+    pin(run)
+    path = Path("pinned-rules.yaml")
+    schema = json.loads((Path(__file__).parents[2] / "schemas" / "pinned-rules.schema.json").read_text("utf-8"))
+    jsonschema.Draft202012Validator(schema).validate(yaml.load(path.read_text("utf-8"), Loader=yaml.BaseLoader))
+    assert run("check", "--format", "json").out.count("pinned") == 0
+    path.write_text(path.read_text("utf-8").replace("tool: ", "tool: 0.0."), encoding="utf-8")
+    assert "the rules are those pinned; they were pinned with version 0.0." in run("check", "--format", "json").out
 
 
 def test_rules_that_came_and_went_are_told(run: Any) -> None:

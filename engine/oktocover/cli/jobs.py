@@ -8,6 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from oktocover import __version__
 from oktocover.check import ALL_VISITS, check, in_force
 from oktocover.cli.answers import idle_answers, open_slips, refuse_unknown_visits
 from oktocover.cli.common import library
@@ -91,9 +92,14 @@ def with_rules(checked: Checked, adopted: Adopted, pinned: Pinned | None) -> Che
     """The check with what each of its rules says, and a warning where that is not what was pinned."""
     now = fingerprints(adopted)
     checked = replace(checked, rules=now)
-    turned = list(changed_since(pinned.rules, now)) if pinned is not None else []
-    if pinned is None or not turned:
+    if pinned is None:
         return checked
+    turned = list(changed_since(pinned.rules, now))
+    if not turned:
+        if pinned.tool in ("", __version__):
+            return checked
+        told = f"{pinned.file}: the rules are those pinned; they were pinned with version {pinned.tool}, this is {__version__}"
+        return replace(checked, warnings=(told, *checked.warnings))
     parts = []
     for how in ("changed", "new", "gone"):
         names = [name for name, said in turned if said == how]
