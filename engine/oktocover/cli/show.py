@@ -9,6 +9,7 @@ import click
 from oktocover.check import ALL_VISITS, check
 from oktocover.cli.common import (
     adopted_for,
+    answers_option,
     read_day,
     read_declared,
     rulesets_option,
@@ -54,6 +55,7 @@ STDOUT = "-"
     help="One list of the site (receptacles) as a CSV table with all its facts; `tables:` in a site reads it back.",
 )
 @click.option("--without-people", "nobody", is_flag=True, help="Of a table: leave out initials, names and licences.")
+@answers_option
 @today_option
 @rulesets_option
 def command(
@@ -65,6 +67,7 @@ def command(
     devices: bool,
     table: str,
     nobody: bool,
+    answers: tuple[str, ...],
     today: str | None,
     rulesets: str | None,
 ) -> None:
@@ -86,7 +89,7 @@ def command(
     if nobody and not sheets:
         raise click.UsageError("--without-people is for tables: give --circuits, --devices or --table LIST with it")
     path = site_path(site)
-    read = read_declared(path, read_day(today), rulesets)
+    read = read_declared(path, read_day(today), rulesets, answers)
     view = SiteView(read.site, read.known)
     if sheets:
         from oktocover.reports import csv_form
