@@ -95,3 +95,7 @@ class Appliance(OnWall):
     clearance_below: Length | None = means("of a heater over vehicles: clearance below by its plate", by="plate")
     exhaust: Flow | None = means("of an unvented heater in a shop: outdoor exhaust of its space", by="maker")
     off_grade: Length | None = means("outdoors or under a floor: from the ground up to its slab or base", by="tape")
+    straps: Literal["upper and lower third", "one strap", "none"] | None = means(
+        "of a tank water heater: straps or anchors to the structure"
+    )
+    strap_over_controls: Length | None = means("height of the lower strap above its controls", by="tape")
