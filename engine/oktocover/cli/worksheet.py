@@ -44,8 +44,8 @@ def command(site: str, what: str, form: str, answers: tuple[str, ...], today: st
     """Print the calculations for WHAT in SITE: an element's id, a room, or a rule. Without WHAT: what there is.
 
     For a gas system all of its pipe sizes on one sheet, for a gas test the sheet that is signed at the gauge, for a room
-    with appliances the sheet of its combustion air. As html: a page for a browser, each sheet on a paper of its own;
-    without WHAT, all of them.
+    with appliances the sheet of its combustion air, for a panel its circuit schedule. As html: a page for a browser,
+    each sheet on a paper of its own; without WHAT, all of them.
     """
     path = site_path(site)
     day = read_day(today)
