@@ -88,7 +88,7 @@ def test_a_regulator_too_small_for_the_largest_appliance() -> None:
 def test_the_drop_the_table_was_read_for_needs_the_pressure_at_its_head() -> None:
     """A supply of 1.9 psi is under the 2 psi that the 1 psi table begins with: each of the seven pipes ahead of a regulator."""
     found = not_met("rough gas", old="supply pressure: 2 psi", new="supply pressure: 1.9 psi")
-    assert set(found) == {f"ifgc.table-supply G-0{n}" for n in range(1, 8)}
+    assert found == {f"ifgc.table-supply G-0{n}": ("1.9 psi", "at least 2 psi") for n in range(1, 8)}
 
 
 def test_a_test_at_line_pressure_is_none() -> None:

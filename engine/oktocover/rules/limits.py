@@ -122,6 +122,17 @@ class Limit:
     blank: str = ""
     unit: str = ""
 
+    def unit_for(self, value: Any) -> str:
+        """The unit to print a value of it in: that of the row it comes from, as a table may have several."""
+        rows = [self.schedule.rows] if self.schedule is not None else []
+        while rows:
+            row = rows.pop()
+            if isinstance(row, dict):
+                rows.extend(row.values())
+            elif isinstance(row, Cell) and row.unit and row.value == value:
+                return row.unit
+        return self.unit
+
     def get(self, env: Any) -> Any:
         """The value for the subject of `env`."""
         if self.blank:

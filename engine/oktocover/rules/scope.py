@@ -88,9 +88,10 @@ class LimitLeaf:
 
     def get(self, env: Env) -> Any:
         """The limit's value for this subject."""
+        value = self.limit.get(env)
         if self.limit.unit and not env.quiet:
-            env.units[self.text] = self.limit.unit
-        return self.limit.get(env)
+            env.units[self.text] = self.limit.unit_for(value)
+        return value
 
 
 @dataclass(slots=True)
