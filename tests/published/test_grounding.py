@@ -56,6 +56,19 @@ def test_a_conductor_to_a_water_pipe_is_that_of_the_table(
         assert needed("water pipe", supply, metal, "aluminum") == wire(of_aluminum)
 
 
+@pytest.mark.parametrize(("copper", "aluminum", "of_copper", "of_aluminum"), TABLE)
+def test_a_bonding_jumper_of_a_service_is_that_of_the_same_table(
+    copper: str, aluminum: str, of_copper: str, of_aluminum: str
+) -> None:
+    """Table 250.102(C)(1) has the rows of Table 250.66 as far as these go."""
+    for supply, metal in ((copper, "copper"), (aluminum, "aluminum")):
+        service = Subject("service", "S-1", {"supply_wire": wire(supply), "supply_metal": metal})
+        for name, size in (("copper_bond", of_copper), ("aluminum_bond", of_aluminum)):
+            made = ruleset().term(f"nec.{name}")
+            assert made is not None
+            assert made.compiled().evaluate(Env(service, {})) == wire(size)
+
+
 def test_never_more_than_6_to_a_rod_and_4_to_the_footing() -> None:
     """250.66(A) and (B), read on a supplier's page and in a city's list: 6 AWG copper to rods, 4 AWG copper to the footing."""
     assert needed("ground rod", "600 kcmil", "copper") == wire("6 AWG")

@@ -109,6 +109,21 @@ def test_a_three_phase_motor(
     assert asked(wire, NEXT[rating])["protection_three"] == "not met"
 
 
+HORSES = ("1/2", "3/4", "1", "1-1/2", "2", "3", "5", "7-1/2", "10", "15", "20", "25", "30", "40", "50")
+
+
+@pytest.mark.parametrize("hp", HORSES)
+def test_twice_the_voltage_takes_half_the_current(hp: str) -> None:
+    """Table 430.250: its columns of 460, 208 and 200 V are those of 230 V by the ratio of the voltages, as rounded there."""
+    at = {
+        volts: float(term("full_load_current", motor(f"{hp} hp", volts, "3")))
+        for volts in ("460 V", "230 V", "208 V", "200 V")
+    }
+    assert at["460 V"] == pytest.approx(at["230 V"] / 2, abs=0.051)
+    assert at["208 V"] == pytest.approx(at["230 V"] * 1.10, rel=0.012, abs=0.05)
+    assert at["200 V"] == pytest.approx(at["230 V"] * 1.15, rel=0.012, abs=0.05)
+
+
 def test_a_40_hp_motor_needs_just_what_6_awg_carries() -> None:
     """A practice examination: 52 A x 1.25 = 65 A, and 6 AWG at 75 C carries 65 A."""
     assert Fraction(5, 4) * term("full_load_current", motor("40 hp", "480 V", "3")) == 65
@@ -178,7 +193,7 @@ def test_five_welders_together() -> None:
 def test_a_service_of_a_dwelling(rating: str, conductors: str, thinner: str, source: str) -> None:
     def asked(what: str) -> str:
         run = circuit(what, rating, "75 C").own["runs"]
-        service = Subject("service", "S-1", {"rating": amount(rating, "current"), "runs": run})
+        service = Subject("service", "S-1", {"rating": amount(rating, "current"), "runs": run, "in_parallel": False})
         service.own["building"] = Subject("building", "B-1", {"use": "one family"})
         rule = ruleset().rule("nec.service-conductors")
         assert rule is not None

@@ -181,3 +181,27 @@ def test_six_of_10_thw_in_one_inch() -> None:
     assert fits("EMT", "1", (14, "10", "THW"))
     assert not fits("EMT", "1", (15, "10", "THW"))
     assert 6 * table("conductor_area", "THW", amount("10 AWG", "wire size")) == Fraction("0.1458")
+
+
+# Diameters of Table 5 in inches (recalled), 14 AWG to 4/0.
+WIDE = {
+    "THW": (0.133, 0.152, 0.176, 0.236, 0.304, 0.352, 0.380, 0.412, 0.492, 0.532, 0.578, 0.630, 0.688),
+    "RHH": (0.193, 0.212, 0.236, 0.326, 0.364, 0.412, 0.440, 0.472, 0.582, 0.622, 0.668, 0.720, 0.778),
+}
+GAUGES = ("14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0", "4/0")
+
+
+@pytest.mark.parametrize("kind", WIDE)
+def test_areas_of_thicker_insulations_are_those_of_their_diameters(kind: str) -> None:
+    for size, wide in zip(GAUGES, WIDE[kind], strict=True):
+        area = float(table("conductor_area", kind, amount(size_of(size), "wire size")))
+        assert area == pytest.approx(pi / 4 * wide**2, abs=0.0001), size
+
+
+def test_plastic_conduit_grows_as_its_table_prints() -> None:
+    """Table 352.44 (recalled): 4.06 in on 100 ft and 100 °F, 0.000 033 8 in an inch and degree."""
+    facts = {"length": amount("100 ft", "length"), "temperature_swing": amount("100 °F", "temperature difference")}
+    made = ruleset().term("nec.expected_movement")
+    assert made is not None
+    grown = made.compiled().evaluate(Env(Subject("raceway_outdoors", "W-1", facts), {}))
+    assert round(float(Fraction(grown) / amount("1 in", "length")), 2) == 4.06
