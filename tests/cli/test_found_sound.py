@@ -15,7 +15,7 @@ from oktocover.reading.problems import InputProblems
 from oktocover.rules.library import Library
 from oktocover.rules.limits import Schedule
 from oktocover.rules.ruleset import RuleSet
-from oktocover.rules.unread import UnreadRows
+from oktocover.rules.unread import Unread
 
 PLACE = """place: Elk Fork
 adopts:
@@ -96,7 +96,7 @@ def test_cells_of_a_sound_table_are_read_when_looked_at(folder: Path) -> None:
     again = {name: _table(folder, name) for name in TABLES}
     for name in TABLES:
         first, second = whole[name], again[name]
-        assert isinstance(_leaf(second.rows), UnreadRows) and not isinstance(_leaf(first.rows), UnreadRows), name
+        assert isinstance(_leaf(second.rows), Unread) and not isinstance(_leaf(first.rows), Unread), name
         assert second.types == first.types and second.type == first.type
         assert second.rows_read == first.rows_read
         assert _whole(second.rows) == first.rows, "looking at all of it reads all of it"
@@ -114,8 +114,8 @@ def _table(folder: Path, name: str) -> Schedule:
 
 
 def _leaf(rows: Any) -> Any:
-    while not isinstance(rows, UnreadRows) and isinstance(inner := next(iter(rows.values())), dict):
-        if not all(isinstance(one, dict) for one in inner.values()) and not isinstance(inner, UnreadRows):
+    while not isinstance(rows, Unread) and isinstance(inner := next(iter(rows.values())), dict):
+        if not all(isinstance(one, dict) for one in inner.values()) and not isinstance(inner, Unread):
             return inner
         rows = inner
     return rows

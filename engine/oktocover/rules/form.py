@@ -6,6 +6,7 @@ import contextlib
 import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 from typing import Any
 
 from oktocover.measures import registry
@@ -17,8 +18,8 @@ from oktocover.rules.intervals import NO_LIMIT, NOT_ALLOWED
 from oktocover.rules.limits import Cell, Key, Limit, Schedule
 from oktocover.rules.scope import NameScope, Term
 from oktocover.rules.types import NUMBER, RuleError, Type, fact_of
-from oktocover.rules.unread import UnreadRows
-from oktocover.site.declared import NOTHING, Declared
+from oktocover.rules.unread import Unread
+from oktocover.site.declared import NOTHING, Declared, in_force, speaking
 
 Path = tuple[str | int, ...]
 RECORDS = ("look", "document", "approval", "maker", "test")
@@ -101,6 +102,30 @@ class Node:
             yield from inner.walk()
 
 
+class UnreadNode(Node):
+    """A node of a rule that was found sound: what it requires is compiled when it is first asked."""
+
+    __slots__ = ("_compile", "_require")
+    _require: Expression | None
+    _compile: Callable[[], Expression | None] | None
+
+    @property
+    def require(self) -> Expression | None:
+        """The requirement, where it is one comparison."""
+        if self._compile is not None:
+            self.require = self._compile()
+        return self._require
+
+    @require.setter
+    def require(self, made: Expression | None) -> None:
+        self._require = made
+        self._compile = None
+
+    def waits(self, compile_: Callable[[], Expression | None]) -> None:
+        """Say how the requirement is made when it is asked for."""
+        self._compile = compile_
+
+
 @dataclass(slots=True)
 class Rule:
     """One provision, checked and ready to be asked."""
@@ -143,7 +168,7 @@ class Compiler:
         strict: bool = True,
         trusted: bool = False,
     ) -> None:
-        """`trusted`: what is compiled was found sound before, so the cells of tables may wait until they are read."""
+        """`trusted`: what is compiled was found sound before, so each part of it may wait until it is looked at."""
         self.terms = terms
         self.tables = tables
         self.strict = strict
@@ -205,9 +230,9 @@ class Compiler:
         used: set[str] = set()
         body = self.node("main", data, (), each, lambda name: None, used)
         body.name = "main"
-        if self.strict:
+        if self.strict and not self.trusted:
             self._unused(body, used)
-        if body.bare and not any(data.get(key) for key in ("require", "items", *RECORDS)):
+        if not self.trusted and body.bare and not any(data.get(key) for key in ("require", "items", *RECORDS)):
             self.fail(
                 (),
                 "the rule requires nothing",
@@ -282,6 +307,8 @@ class Compiler:
         exception: bool = False,
     ) -> Node:
         """A requirement with its conditions, limits, exceptions, items."""
+        if self.trusted:
+            return self._waiting(name, data, path, kind, outer, exception)
         made = Node(name, path)
         if isinstance(data, str):
             data = {"when" if exception else "require": data}
@@ -313,6 +340,51 @@ class Compiler:
             if one.bare and not one.when and not self.problems:
                 message = f"the exception '{title}' excuses everything"
                 self.fail(one.path, message, "when: a condition, or a requirement")
+        return made
+
+    def _waiting(
+        self, name: str, data: Any, path: Path, kind: str, outer: Callable[[str], Limit | None], exception: bool
+    ) -> Node:
+        """The same node of a rule that was found sound before, its parts to be made when they are looked at."""
+        made = UnreadNode(name, path)
+        if isinstance(data, str):
+            data = {"when" if exception else "require": data}
+        for key in ("title", "section", "severity", "remedy", "close_with", "note"):
+            if data.get(key) is not None:
+                setattr(made, key, data[key].strip())
+        made.touches = tuple(str(one) for one in data.get("touches") or ())
+        made.record = next(((key, data[key].strip()) for key in RECORDS if data.get(key) is not None), None)
+        if data.get("join") is not None:
+            self._join(made, data, path)
+        used: set[str] = set()
+        raw = data.get("limits") or {}
+
+        def look(limit: str) -> Limit | None:
+            return made.limits[limit] if limit in raw else outer(limit)
+
+        def now(work: Callable[..., Any], *of: Any) -> Any:
+            with speaking(declared):
+                return work(*of)
+
+        declared = in_force()
+        scope = self.scope(kind, look, used)
+        made.limits = Unread(
+            raw, lambda one, text: now(self.limit, one, text, (*path, "limits", one), kind, look, used)
+        )
+        when = data.get("when")
+        when = when if isinstance(when, dict) else {} if when is None else {"when": when}
+        made.when = Unread(when, lambda _, text: now(compile_expression, text, scope))
+        if data.get("require") is not None:
+            made.waits(partial(now, compile_expression, data["require"], scope))
+        unless = data.get("unless")
+        unless = unless if isinstance(unless, dict) else {} if unless is None else {"unless": unless}
+        made.items = Unread(
+            data.get("items") or {},
+            lambda one, inner: self._waiting(one, inner, (*path, "items", one), kind, look, False),
+        )
+        made.unless = Unread(
+            unless, lambda one, inner: self._waiting(one, inner, (*path, "unless", one), kind, look, True)
+        )
         return made
 
     def _mapping(self, data: Any, path: Path, what: str) -> dict[str, Any]:
@@ -544,7 +616,7 @@ class Compiler:
         schedule = Schedule(keys, {}, columns=columns)
         cells: list[tuple[Cell, Any, str]] = []
         alike: set[tuple[Any, ...]] = set()  # most rows of a table lead to the same rows
-        unread: list[UnreadRows] = []
+        unread: list[Unread] = []
 
         def rows_of(data: Mapping[str, Any], depth: int) -> None:
             key = keys[depth]
@@ -570,7 +642,7 @@ class Compiler:
                 alike.add((depth, *data))
                 rows_of(data, depth)
             if self.trusted and scope is None and depth == len(keys) - 1:
-                unread.append(UnreadRows(data, lambda inner: read(inner, depth + 1)))
+                unread.append(Unread(data, lambda _, inner: read(inner, depth + 1)))
                 return unread[-1]
             return {text: read(inner, depth + 1) for text, inner in data.items()}
 
@@ -662,7 +734,7 @@ class Compiler:
         return Term(name, kind, text, self.scope(kind, look, used))
 
 
-def _first_cells(unread: list[UnreadRows], columns: tuple[str, ...], cells: list[tuple[Cell, Any, str]]) -> None:
+def _first_cells(unread: list[Unread], columns: tuple[str, ...], cells: list[tuple[Cell, Any, str]]) -> None:
     """Read rows until every column has a cell with a value: in a sound table that says what all of them are."""
     for rows in unread:
         for key in rows:

@@ -47,6 +47,8 @@ class Library:
         self._taking: list[str] = []
         self._folds: dict[tuple[str, ...], Folded] = {}
         self._compiled: dict[Any, dict[Any, tuple[Thing, Any]]] = {}
+        self.doubting = False
+        """Whether rules found sound before are compiled whole all the same, as a proof needs them."""
 
     @cached_property
     def editions(self) -> dict[str, Path]:
@@ -255,7 +257,7 @@ class Library:
             self.put(result, in_force, lambda address: self._elsewhere(board, outcome, address))
         rules = RuleSet(result).share(self._compiled)
         used = (*board.chain, *(self._layers[name] for name in sorted(self._layers)))
-        rules.made_from = (*outcome.entries, *map(str, sorted(outcome.idle)), *_texts(used))
+        rules.made_from = () if self.doubting else (*outcome.entries, *map(str, sorted(outcome.idle)), *_texts(used))
         if any(layer.bounds for layer in result.layers) or not rules.found_sound():
             result.problems += review(result, rules, [edit for edit in result.edits if edit.change.place])
         return Variant(outcome, rules, tuple(self.chain(name)[-1] for name in editions), not_shipped)

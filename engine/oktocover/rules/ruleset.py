@@ -131,8 +131,10 @@ class RuleSet:
         """Compile a rule from a thing's data (the thing as it stands, or a changed copy of it)."""
         book, _, short = name.partition(".")
         own = alias(thing.edition)
+        # what is compiled beside what stands, to look at a change, is not what was found sound
+        trusted = self.found_sound() and strict is None and thing is self.folded.things["rules"].get(name)
         compiler = Compiler(
-            self._finder(book, own), self._table_finder(book, own), self.strict if strict is None else strict
+            self._finder(book, own), self._table_finder(book, own), self.strict if strict is None else strict, trusted
         )
         with speaking(self.declared):
             made = compiler.rule(short, book, thing.data, self.printed(book, thing))

@@ -1,44 +1,38 @@
-"""Rows of a table that was found sound before: each is read when somebody looks at it."""
+"""What was found sound before waits until somebody looks at it: rows of tables, parts of rules."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, ItemsView, Mapping, ValuesView
+from collections.abc import Callable, Mapping
 from typing import Any
 
 
-class UnreadRows(dict[str, Any]):
-    """A mapping whose values are made from what is written when they are first looked at."""
+class Unread(dict[str, Any]):
+    """A mapping whose values are made from what is written when they are first looked at, one by one."""
 
-    __slots__ = ("_make", "_unread")
+    __slots__ = ("_make", "_waiting")
 
-    def __init__(self, written: Mapping[str, Any], make: Callable[[Any], Any]) -> None:
+    def __init__(self, written: Mapping[str, Any], make: Callable[[str, Any], Any]) -> None:
         super().__init__(written)
         self._make = make
-        self._unread = set(written)
+        self._waiting = set(written)
 
     def __getitem__(self, key: str) -> Any:
-        if key in self._unread:
-            self._unread.discard(key)
-            self[key] = self._make(super().__getitem__(key))
+        if key in self._waiting:
+            self._waiting.discard(key)
+            self[key] = self._make(key, super().__getitem__(key))
         return super().__getitem__(key)
 
     def get(self, key: str, default: Any = None) -> Any:
-        """The value of a row, or `default`."""
+        """The value of a name, or `default`."""
         try:
             return self[key]
         except KeyError:
             return default
 
-    def values(self) -> ValuesView[Any]:  # type: ignore[override]
+    def values(self) -> list[Any]:  # type: ignore[override]
         """All values, each made."""
-        self._all()
-        return super().values()
+        return [self[key] for key in tuple(self)]
 
-    def items(self) -> ItemsView[str, Any]:  # type: ignore[override]
-        """All rows, each made."""
-        self._all()
-        return super().items()
-
-    def _all(self) -> None:
-        for key in tuple(self._unread):
-            self[key]
+    def items(self) -> list[tuple[str, Any]]:  # type: ignore[override]
+        """All names and values, each made."""
+        return [(key, self[key]) for key in tuple(self)]
