@@ -126,6 +126,12 @@ def _slowly(rule: Rule, env: Env) -> Iterator[Judged]:
         yield _verdict(rule, item, full, env, _under(rule, item, full, env, head))
 
 
+def ways(rule: Rule, env: Env) -> Iterator[tuple[Node, Answer]]:
+    """Each way of a rule of which any will do, with its own answer: what a sheet shows of the ways that were not taken."""
+    for key, item in rule.body.items.items():
+        yield item, _ask(item, f"{rule.id}.{key}", env)
+
+
 def _whole(rule: Rule, item: Node, name: str, env: Env) -> Answer:
     """The answer of a rule, or of one of its items under the conditions of the rule."""
     return _under(rule, item, name, env, None if item is rule.body else _conditions(rule.body, env))
@@ -188,7 +194,8 @@ def _conditions(node: Node, env: Env) -> Answer:
         return answer
     inner = env.about(env.subject)
     truths = []
-    for name, condition in node.when.items():
+    for name in node.when:
+        condition = node.when[name]  # the first that does not hold spares the others
         truth = condition.evaluate(inner)
         if truth is False:
             named = condition.named()
