@@ -191,7 +191,9 @@ def _made(
         problems.extend(reference_problems(read))
         taken = {one.place for one in problems}
         found = (_from_site(one, read) for one in site_problems(read.site, today))
-        problems.extend(one for one in found if one.place not in taken)
+        # what stands in a box is wrong where the box is wrong: one line, one answer
+        once = {(one.place, one.expected, one.do): one for one in reversed(list(found)) if one.place not in taken}
+        problems.extend(reversed(once.values()))
     # a shared value is wrong once, however many entries it was written out to
     problems = list(dict.fromkeys(problems))
     errors = [one for one in problems if not one.warning]
