@@ -29,6 +29,7 @@ from oktocover.measures import voltage_drop as voltage_drop
 from oktocover.measures import wall_spaces as wall_spaces
 from oktocover.measures import wiring as wiring
 from oktocover.measures import working_space as working_space
+
 # Facts are told in the order in which their modules stand here: what is added comes last.
 # isort: split
 from oktocover.measures import appliance_places as appliance_places
