@@ -192,6 +192,17 @@ def records_of(site: Site) -> Records:
     return found
 
 
+def _label_of(judged: Judged) -> str:
+    """The label of a subject; many rules ask the same."""
+    memo, subject = judged.env.memo, judged.subject
+    if memo is None:
+        return label(subject)
+    known = memo.get((0, id(subject)))
+    if known is None:
+        known = memo[0, id(subject)] = (subject, label(subject))
+    return str(known[1])
+
+
 def _verdict_only(judged: Judged) -> Finding:
     rule, item, subject = judged.rule, judged.item, judged.subject
     return Finding(
@@ -204,7 +215,7 @@ def _verdict_only(judged: Judged) -> Finding:
         element=subject.id,
         kind=rule.each,
         elements=subject.elements,
-        label=label(subject),
+        label=_label_of(judged),
         place=None,
         measured="",
         required="",

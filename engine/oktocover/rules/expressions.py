@@ -184,6 +184,8 @@ def parse(text: str) -> ast.expr:
             "something like: held >= hold, or space.use == 'garage'",
             "write words in quotes and names with underscores",
         ) from None
+    if len(text) < DEEPEST:
+        return tree  # every level takes a character at least
     level: list[ast.AST] = [tree]
     for _ in range(DEEPEST):
         level = [child for node in level for child in ast.iter_child_nodes(node)]

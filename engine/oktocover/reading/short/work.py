@@ -12,7 +12,7 @@ from oktocover.reading._field_faults import keys_at, lists, short
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import Problem
 from oktocover.site.base import HOW_KNOWN, SAID_OF_ENTRY, Element, Reads, spaced
-from oktocover.site.root import element_lists
+from oktocover.site.root import element_lists, site_model
 
 if TYPE_CHECKING:
     from oktocover.reading.site_file import SiteFile
@@ -110,9 +110,14 @@ def _classes(found: tuple[tuple[str, type[Element]], ...]) -> dict[str, type[Ele
     return {spaced(name): made for name, made in found}
 
 
-def facts_of(name: str) -> list[str]:
+def facts_of(name: str) -> tuple[str, ...]:
     """The keys that may stand in an entry of a list."""
-    return keys_at((name, ""))
+    return _facts_of(name, site_model())
+
+
+@lru_cache(maxsize=1024)
+def _facts_of(name: str, model: Any) -> tuple[str, ...]:
+    return tuple(keys_at((name, ""), model))
 
 
 def field_of(name: str, fact: str) -> Any:
