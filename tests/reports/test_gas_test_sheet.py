@@ -81,7 +81,7 @@ def test_a_sheet_taken_to_the_gauge_has_lines_to_write_on() -> None:
         assert row(sheet, name).endswith(NOT_WRITTEN)
     assert "4 ft+" in row(sheet, "G-2") and row(sheet, "all together").endswith("+")
     assert NOT_WRITTEN in row(sheet, "Pressure of the gas test")
-    assert row(sheet, "inspector").count(NOT_WRITTEN) == 4
+    assert row(sheet, "read by").count(NOT_WRITTEN) == 4
 
 
 def test_pipes_that_nobody_has_said_are_all() -> None:
@@ -108,4 +108,4 @@ def test_the_command_prints_it_by_the_name_of_the_test() -> None:
     assert shown.exit_code == 0
     assert shown.output.startswith("WORKSHEET: gas pressure test, GT-2\n")
     listed = CliRunner().invoke(group, ["worksheet", "ceramics-studio", "--today", "2026-06-15"])
-    assert "GT-2: gas pressure test, to be signed" in listed.output
+    assert "GT-2: gas pressure test" in listed.output

@@ -1,4 +1,4 @@
-"""The gas test sheet: what is on the gauge, what the code in force asks of the test, what was read, and lines to sign.
+"""The gas test sheet: what is on the gauge, what the code in force asks of the test, what was read, and lines to write on.
 
 It is carried to the gauge before the test (then the readings are blank) and handed over after it. Nothing is worked out a
 second time: volumes are terms of the rules in force, needed and measured values those of the findings.
@@ -98,14 +98,14 @@ def gas_test_sheet(sheet: GasTestSheet, head: Mapping[str, Any]) -> str:
     lines += ["", "READINGS", _LINE, *_readings(sheet.test)]
     lines += ["", "WHAT THE CODE IN FORCE ASKS OF IT", _LINE, *_asked(sheet.asked)]
     lines += ["", "SEEN ON THE GAUGE", _LINE]
-    lines += [f"{name:<12}{NOT_WRITTEN * 2}   {other:<10}{NOT_WRITTEN * 2}" for name, other in _TO_SIGN]
+    lines += [f"{name:<12}{NOT_WRITTEN * 2}   {other:<10}{NOT_WRITTEN * 2}" for name, other in _TO_WRITE]
     lines += [_LINE]
     for text in _words.cautions(("gas",)):
         lines += wrap(text, WIDTH, "", "  ")
     return "\n".join([*lines, *wrap(_words.CLOSING, WIDTH)]) + "\n"
 
 
-_TO_SIGN: Final = (("reading", "clock"), ("reading", "clock"), ("inspector", "day"))
+_TO_WRITE: Final = (("reading", "clock"), ("reading", "clock"), ("read by", "day"))
 
 
 def _piping(sheet: GasTestSheet) -> Iterator[str]:

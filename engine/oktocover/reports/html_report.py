@@ -69,7 +69,7 @@ def html_report(
     walls = elevations(view, marks)
     head = head_of(checked, read.site.permit.number or "", content_of(read))
     of_findings, left_out = _sheets(checked)
-    of_systems = without_people(sheet_docs(view, world.adopted.rules, checked.findings, head, False), people)
+    of_systems = without_people(sheet_docs(view, world.adopted.rules, checked.findings, head), people)
     sheets = [*of_systems, *of_findings]
     known = {one.anchor for one in sheets}
     words, counts = standing(checked)

@@ -110,14 +110,12 @@ def of_gas(sheet: GasSheet) -> SheetDoc:
     )
 
 
-def sheet_docs(
-    view: SiteView, rules: RuleSet, findings: Sequence[Finding], head: Mapping[str, Any], filled_in_by_hand: bool = True
-) -> list[SheetDoc]:
-    """The sheets that put one system, test or room on one paper; with or without those with lines for a hand to fill in."""
+def sheet_docs(view: SiteView, rules: RuleSet, findings: Sequence[Finding], head: Mapping[str, Any]) -> list[SheetDoc]:
+    """The sheets that put one system, test or room on one paper."""
     sized = {one.system.id: of_gas(one) for one in gas_rows(view, rules)} if view.of("gas_system") else {}
     made = list(sized.values())
     for sheet in trade_sheets(view, rules, findings):
-        if sheet.element not in sized and (filled_in_by_hand or "to be signed" not in sheet.title):
+        if sheet.element not in sized:
             name = anchor("w-sheet", sheet.element)
             title = sheet.title[:1].upper() + sheet.title[1:]
             made.append(

@@ -37,7 +37,7 @@ def trade_sheets(view: SiteView, rules: RuleSet, findings: Sequence[Finding]) ->
             name = sized.system.id
             yield TradeSheet(name, "gas pipe sizing, every section on one sheet", partial(gas_sheet, sized), sized)
     for tested in gas_test_rows(view, rules, findings):
-        yield TradeSheet(tested.test.id, "gas pressure test, to be signed", partial(gas_test_sheet, tested), tested)
+        yield TradeSheet(tested.test.id, "gas pressure test", partial(gas_test_sheet, tested), tested)
     for room in air_rows(view, rules, findings, records_of(view.site)):
         yield TradeSheet(room.room.id, "combustion air, every way on one sheet", partial(air_sheet, room), room)
     for vent in vent_rows(view, findings):
