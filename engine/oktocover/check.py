@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from functools import partial
@@ -39,6 +40,7 @@ DESCRIBED = "described"
 FEW_LISTS = 4
 """Whole lists of one person that are named one by one before their number is told."""
 Records = dict[tuple[str, str], tuple[bool, int]]
+_BOUND = re.compile(r"^(at least|at most|over|under) ")
 
 
 def check(
@@ -235,7 +237,8 @@ def _finding(judged: Judged, read: SiteFile, whose: Amended) -> Finding:
     measured = head.measured if head else ""
     place = read.key_place(subject.path) if subject.path else None
     section = item.section or rule.section
-    texts = {"required": required, "measured": measured, "element": subject.id}
+    # a remedy says for itself whether it is the least or the most
+    texts = {"required": _BOUND.sub("", required), "measured": measured, "element": subject.id}
     return replace(
         _verdict_only(judged),
         place=FindingPlace(place.file, place.line, place.column) if place else None,
