@@ -154,9 +154,7 @@ class VentConnector(Element):
         "of a connector to a shared vent: height from the draft hood or collar to where the flue gases come together",
         by="tape",
     )
-    elbows: Count | None = means(
-        "of a connector to a shared vent: number of 90 degree elbows; two of 45 count as one"
-    )
+    elbows: Count | None = means("of a connector to a shared vent: number of 90 degree elbows; two of 45 count as one")
     thickness: Length | None = means("of a single-wall pipe: thickness of its steel", by="plate")
     cold_place: Literal["none", "attic", "crawl space", "other"] | None = means(
         "of a single-wall pipe: a place it goes through that is not heated"
