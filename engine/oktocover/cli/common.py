@@ -195,11 +195,11 @@ def tell(text: str, for_programs: bool = False) -> None:
 
 
 class Progress:
-    """Says how far a long check is, once a second, on the error stream; a quick check says nothing."""
+    """Says how far a long check is, once a second, to whoever sits before it; a quick check says nothing."""
 
     def __init__(self, what: str) -> None:
         self.what = what
-        self.next = time.monotonic() + 1
+        self.next = time.monotonic() + 1 if sys.stderr.isatty() else float("inf")
 
     def __call__(self, done: int, of: int) -> None:
         """Called often; speaks seldom."""
