@@ -13,6 +13,7 @@ from oktocover.check import check
 from oktocover.findings.checked import Checked
 from oktocover.reading.nodes import read_yaml_file
 from oktocover.reading.problems import Place
+from oktocover.reading.short.several import lists_by_system
 from oktocover.reading.site_file import SiteFile, make_site, read_site
 from oktocover.rules.library import Adopted, Library
 from oktocover.site.base import spaced
@@ -54,7 +55,36 @@ def written_in(path: Path) -> dict[str, Any]:
         if isinstance(table, str):
             with (path.parent / table).open(encoding="utf-8", newline="") as lines:
                 data["tables"][name] = [{k: v for k, v in row.items() if v} for row in csv.DictReader(lines)]
+    _without_heads(data)
+    for line in data.get("looked") or ():
+        _without_systems(line)
     return data
+
+
+def _without_heads(data: dict[str, Any]) -> None:
+    """Typicals whole, each named by its entries: without its own name an entry would take that at the head of its list,
+    and without a fact of its own a typical that of the one it begins with.
+    """
+    typicals = data.get("typicals")
+    for name in list(typicals) if isinstance(typicals, dict) else ():
+        while (other := typicals[name].pop("typical", None)) is not None:
+            typicals[name] = {**typicals[other], **typicals[name]}
+    for section in data.values():
+        head = section.pop("typical") if isinstance(section, dict) and isinstance(section.get("typical"), str) else None
+        for facts in section.values() if head is not None else ():
+            if facts.setdefault("typical", head) == "none":
+                del facts["typical"]
+
+
+def _without_systems(line: Any) -> None:
+    """Lists by their names, so that one of a system can be opened."""
+    if not isinstance(line, dict):
+        return
+    for inner in line.get("said") or ():
+        _without_systems(inner)
+    names = [line["list"]] if isinstance(line.get("list"), str) else line.get("list") or []
+    if any(one in lists_by_system() for one in names):
+        line["list"] = [name for one in names for name in lists_by_system().get(one, [one])]
 
 
 def read(data: dict[str, Any]) -> SiteFile:
