@@ -50,11 +50,13 @@ def check(
     visit: str | None = None,
     progress: Callable[[int, int], None] | None = None,
     figures: bool = True,
+    idle: bool = True,
 ) -> Checked:
     """Judge a site. `visit` names one inspection, or 'all'; left out: the next one that is booked, else not signed.
 
     `progress` is told how many rules of how many have been asked. Without `figures`, what is met or does not apply
-    carries its verdict only, no sums and no place: enough for the first screen, and half the work.
+    carries its verdict only, no sums and no place: enough for the first screen, and half the work. Without `idle` too,
+    what does not apply is left out where one set of rules is in force.
 
     Raises InputProblems when the rules cannot stand or there is no such visit.
     """
@@ -64,7 +66,7 @@ def check(
     for variant in adopted.variants:
         declared = joined(declared, variant.rules.declared)
     with speaking(declared):
-        return _checked(read, adopted, today, visit, progress, figures)
+        return _checked(read, adopted, today, visit, progress, figures, idle or len(adopted.variants) > 1)
 
 
 def in_force(read: SiteFile, adopted: Adopted, today: datetime.date | None = None) -> Adopted:
@@ -91,6 +93,7 @@ def _checked(
     visit: str | None,
     progress: Callable[[int, int], None] | None,
     figures: bool,
+    idle: bool,
 ) -> Checked:
     view = SiteView(read.site, read.known)
     view.roots["permit"].own["today"] = today
@@ -102,7 +105,7 @@ def _checked(
     inspections = orders[0]
     amended = [Amended(variant.rules.folded) for variant in adopted.variants]
     judged = [
-        [*_judged(view, rules, read, whose, progress, figures), *_undescribed(view, rules)]
+        [*_judged(view, rules, read, whose, progress, figures, idle), *_undescribed(view, rules)]
         for rules, whose in zip(by_variant, amended, strict=True)
     ]
     findings = merged(judged, adopted.reading) if adopted.reading is not None else judged[0]
@@ -136,6 +139,7 @@ def _checked(
             *(problem.text() for problem in read.warnings),
             *_lapsed(view),
         ),
+        asked=frozenset() if idle else frozenset(one.id for rule in rules for one in view.of(rule.each)),
     )
 
 
@@ -153,6 +157,7 @@ def _judged(
     whose: Amended,
     progress: Callable[[int, int], None] | None,
     figures: bool,
+    idle: bool,
 ) -> Iterator[Finding]:
     records = records_of(read.site)
     quiet: dict[tuple[int, int], tuple[Any, ...]] = {}
@@ -168,17 +173,20 @@ def _judged(
             env = Env(subject, view.roots, records, memo=told)
             first = env if figures else Env(subject, view.roots, records, memo=quiet, quiet=True)
             if not rule.twins:
-                yield from _of_rule(rule, first, env, read, whose, len(asked) >= MANY)
+                yield from _of_rule(rule, first, env, read, whose, len(asked) >= MANY, idle)
                 continue
             versions = (rule, *rule.twins)
             yield from stacked([list(_of_rule(one, first, env, read, whose, len(asked) >= MANY)) for one in versions])
 
 
-def _of_rule(rule: Rule, first: Env, env: Env, read: SiteFile, whose: Amended, quick: bool) -> Iterator[Finding]:
+def _of_rule(
+    rule: Rule, first: Env, env: Env, read: SiteFile, whose: Amended, quick: bool, idle: bool = True
+) -> Iterator[Finding]:
     """The findings of a rule on one subject. Where `first` is quiet, the work of what is told is done again in `env`."""
     for judged in judge(rule, first, quick):
         if first.quiet and judged.verdict in ("met", "does not apply"):
-            yield _verdict_only(judged)
+            if idle or judged.verdict == "met":
+                yield _verdict_only(judged)
             continue
         if first.quiet:
             judged.env, judged.found = env, None

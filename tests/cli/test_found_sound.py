@@ -107,7 +107,10 @@ TABLES = ("nec.conductor_ampacity", "ifgc.pipe_flow", "nec.raceway_area")
 
 def _table(folder: Path, name: str) -> Schedule:
     rules = Library(folder).adopt("elk fork", []).rules
-    assert list(rules.rules()), "rows are read in the dimensions of the rules that look them up"
+    for rule in rules.rules():  # rows are read in the dimensions of the rules that look them up
+        for node in rule.body.walk():
+            assert node.require is None or node.require.leaves is not None
+            assert all(one.leaves is not None for one in node.when.values()) and list(node.limits.values()) is not None
     made = rules.table(name)
     assert made is not None
     return made

@@ -45,7 +45,7 @@ def open_slips(read: SiteFile) -> Iterator[str]:
 def idle_answers(read: SiteFile, adopted: Adopted, checked: Checked) -> Iterator[str]:
     """A warning for each record and alternate that answers no rule in force, or names nothing here."""
     answered = {one.rule for one in checked.findings}
-    elements = {one.element for one in checked.findings}
+    elements = {one.element for one in checked.findings} | checked.asked
     elements |= {name for field in element_lists() for name in getattr(read.site, field)}
     said = [("records", index, one.for_, one.element) for index, one in enumerate(read.site.records)]
     said += [("alternates", index, one.for_, one.element) for index, one in enumerate(read.site.alternates)]

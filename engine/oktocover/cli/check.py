@@ -94,7 +94,8 @@ def command(
         )
     read, adopted = read_with_place(path, day, rulesets, answers)
     refuse_unknown_visits(read, adopted)
-    checked = check(read, adopted, day, visit, Progress("checking"), figures=every)
+    compared = form != "text" or aside is not None or _companions(path) or before is not None
+    checked = check(read, adopted, day, visit, Progress("checking"), every, idle=every or compared)
     told = (*checked.warnings, *idle_answers(read, adopted, checked), *open_slips(read))
     checked = replace(checked, warnings=told)
     checked, changes = _beside(checked, read, adopted, path, aside, before, form, rulesets, nobody)
@@ -103,6 +104,10 @@ def command(
         checked, changes = _nameless(checked, changes, read)
     tell(_printed(checked, changes, form, every, explicit=visit is not None), for_programs=form != "text")
     sys.exit(code)
+
+
+def _companions(path: Path) -> bool:
+    return any(companion(path, name).exists() for name in (SET_ASIDE, PINNED))
 
 
 def _beside(
@@ -118,7 +123,7 @@ def _beside(
 ) -> tuple[Checked, Changes | None]:
     """What stands beside a site: findings set aside, pinned rules, and the site as it was. Read only where it is there."""
     asked = before is not None or form in ("json", "markdown")
-    if not asked and aside is None and not any(companion(path, name).exists() for name in (SET_ASIDE, PINNED)):
+    if not asked and aside is None and not _companions(path):
         return checked, None
     from oktocover.cli.jobs import laid_aside, pinned_of, with_rules
 

@@ -1,5 +1,6 @@
 """A document read from YAML: plain data, and the places of its values kept beside it in few bytes."""
 
+import hashlib
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, TypeAlias
@@ -7,7 +8,7 @@ from typing import Any, TypeAlias
 import yaml
 
 from oktocover.reading._parser import new_parser
-from oktocover.reading._text import split_lines
+from oktocover.reading._text import clean, decode, split_lines
 from oktocover.reading.problems import Place
 
 Data: TypeAlias = "str | None | list[Data] | dict[str, Data]"
@@ -37,13 +38,24 @@ class Document:
     """One YAML document: `data`, and the `file` it came from as shown to people.
 
     In `data` a scalar is `str` as written; an empty value (`key:`, `~`, `null`) is None, 'not recorded'.
-    `_seen`: where its values stand; None when only the data was kept, then the text is read again if anybody asks.
+    Of a document whose data was kept, the text and where its values stand (`_seen`) are read again if anybody asks.
     """
 
     data: Data
     file: str
-    _text: str = field(repr=False)
+    _written: str | bytes = field(repr=False)
     _seen: "Spot | None" = field(repr=False, default=0)
+
+    @cached_property
+    def _text(self) -> str:
+        written = self._written
+        return written if isinstance(written, str) else clean(decode(written, self.file), self.file)
+
+    @cached_property
+    def digest(self) -> str:
+        """A short sum of its text."""
+        written = self._written
+        return hashlib.sha256(written if isinstance(written, bytes) else written.encode("utf-8", "replace")).hexdigest()
 
     @cached_property
     def _spots(self) -> Spot:
@@ -54,11 +66,6 @@ class Document:
         builder = Builder(self._text, self.file)
         builder.run()
         return builder.documents[0]._spots if builder.documents else 0
-
-    @property
-    def text(self) -> str:
-        """The text it was read from."""
-        return self._text
 
     @cached_property
     def lines(self) -> list[str]:

@@ -20,7 +20,7 @@ from pathlib import Path
 import yaml
 
 from oktocover.reading._document import Data, Document
-from oktocover.reading._text import clean, decode, read_bytes
+from oktocover.reading._text import decode, read_bytes
 from oktocover.reading.nodes import read_yaml
 from oktocover.reading.problems import InputProblems
 
@@ -39,8 +39,7 @@ def read_yaml_group(paths: Sequence[Path], shown: Mapping[Path, str]) -> list[Do
     kept = _place(whole, _reader(), ".json") if len(whole) == len(files) else None
     data = _kept(kept, len(files)) if kept else None
     if data is not None:
-        texts = [clean(decode(one, file), file) for one, file in zip(whole, files, strict=True)]
-        return [Document(one, file, text, None) for one, file, text in zip(data, files, texts, strict=True)]
+        return [Document(one, file, text, None) for one, file, text in zip(data, files, whole, strict=True)]
     found = [_read(one, file) for one, file in zip(contents, files, strict=True)]
     read = [one.data for one in found if isinstance(one, Document)]
     if kept and len(read) == len(found):

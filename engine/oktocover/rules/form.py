@@ -729,7 +729,9 @@ class Compiler:
             )
             return None
         used: set[str] = set()
-        holder = Node(name, ())
+        holder = self._waiting(name, data, (), kind, lambda _: None, False) if self.trusted else Node(name, ())
+        if self.trusted:
+            return Term(name, kind, text, self.scope(kind, holder.limits.get, used))
         look = self._limits(data.get("limits"), holder, ("limits",), kind, lambda _: None, used)
         return Term(name, kind, text, self.scope(kind, look, used))
 

@@ -257,7 +257,7 @@ class Library:
             self.put(result, in_force, lambda address: self._elsewhere(board, outcome, address))
         rules = RuleSet(result).share(self._compiled)
         used = (*board.chain, *(self._layers[name] for name in sorted(self._layers)))
-        rules.made_from = () if self.doubting else (*outcome.entries, *map(str, sorted(outcome.idle)), *_texts(used))
+        rules.made_from = () if self.doubting else (*outcome.entries, *map(str, sorted(outcome.idle)), *_sums(used))
         if any(layer.bounds for layer in result.layers) or not rules.found_sound():
             result.problems += review(result, rules, [edit for edit in result.edits if edit.change.place])
         return Variant(outcome, rules, tuple(self.chain(name)[-1] for name in editions), not_shipped)
@@ -285,11 +285,11 @@ class Library:
         return [path for root in self.roots for path in sorted(root.rglob(f"*{CASES}"))]
 
 
-def _texts(layers: Iterable[Layer]) -> Iterator[str]:
-    """What some layers are, whole: their names and the texts of their files."""
+def _sums(layers: Iterable[Layer]) -> Iterator[str]:
+    """What some layers are, whole: their names and the sums of their files."""
     for layer in layers:
         yield layer.name
-        yield from (document.text for document in layer.documents)
+        yield from (document.digest for document in layer.documents)
 
 
 def _rule_files(folder: Path) -> list[Path]:

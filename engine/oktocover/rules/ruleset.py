@@ -101,7 +101,7 @@ class RuleSet:
             self._rules[name] = made
             if thing is not None:
                 self._keep("rules", name, thing, made, before)
-            if thing is not None and self._rules[name] is not None:
+            if thing is not None and self._rules[name] is not None and not self.found_sound():
                 self._has_a_visit(thing)
         return self._rules[name]
 
@@ -199,7 +199,7 @@ class RuleSet:
             raise RuleError(f"more than {DEEPEST} terms are built on each other at '{address}'")
         book, _, name = address.partition(".")
         own = alias(thing.edition)
-        compiler = Compiler(self._finder(book, own), self._table_finder(book, own), self.strict)
+        compiler = Compiler(self._finder(book, own), self._table_finder(book, own), self.strict, self.found_sound())
         with speaking(self.declared):
             made = compiler.term(name, thing.data)
         self._note(thing, compiler, self.problems)

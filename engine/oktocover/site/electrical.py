@@ -113,7 +113,9 @@ class Panel(OnWall):
         "where its main is the disconnect of a building: where it is, seen from where the conductors enter"
     )
     hand_motions: Count | None = means("without a main: how many handles take all of it off the supply")
-    cables_fastened: YesNo | None = means("every cable is fastened to the case by a clamp of its own, or as the section says")
+    cables_fastened: YesNo | None = means(
+        "every cable is fastened to the case by a clamp of its own, or as the section says"
+    )
     neutrals_alone: YesNo | None = means("no two neutrals are under one screw")
     positions: Count | None = means("how many poles of breakers fit into it", by="plate")
     directory: YesNo | None = means("every circuit is named in its directory")
