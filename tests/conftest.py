@@ -8,9 +8,10 @@ from hypothesis import settings
 
 from oktocover.reading.kept import FOLDER
 
-# how long an example takes says something of the machine, nothing of the code
-settings.register_profile("without a clock", deadline=None)
-settings.load_profile("without a clock")
+# How long an example takes says something of the machine, nothing of the code; and a change is judged by the same
+# examples as the one before it. `REMOVALS=20` (and any other long run) tries new ones each time.
+settings.register_profile("the same each time", deadline=None, derandomize="REMOVALS" not in os.environ)
+settings.load_profile("the same each time")
 
 
 @pytest.fixture(autouse=True, scope="session")
