@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import json
 import random
+import re
 from collections.abc import Iterator
 from fractions import Fraction
 from itertools import combinations
@@ -44,7 +45,7 @@ def figures() -> list[tuple[str, str]]:
     for name, thing in folded.things["rules"].items():
         limits = thing.data.get("limits") if isinstance(thing.data, dict) else None
         for limit, value in (limits if isinstance(limits, dict) else {}).items():
-            if isinstance(value, str) and value.endswith((" ft", " in")) and value[0].isdigit():
+            if isinstance(value, str) and re.fullmatch(r"[\d/ -]+ (ft|in)", value):
                 found.append((f"{name}.{limit}", value))
     return found
 
@@ -201,7 +202,9 @@ def test_moving_a_limit_the_way_it_is_said_to_help_adds_no_finding(path: Path) -
                 assert (after <= before) if helps else (after >= before), (rule.id, limit.name, helps)
                 tried, turned = tried + 1, turned + (after != before)
             limit.cell.value = kept
-    assert tried > 100 and (turned > 10 or path.stem == "corrected" or path.parent.name == "short-shop")
+    assert tried > 100 and (
+        turned > 10 or path.stem == "corrected" or path.parent.name in ("short-shop", "project-repository")
+    )
 
 
 def test_a_library_gives_the_same_rules_twice() -> None:

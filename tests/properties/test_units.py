@@ -12,9 +12,16 @@ import pytest
 from sites import EXAMPLES, adopted_for, data_of, judged, verdicts
 
 from oktocover.quantities import QuantityError, read
+from oktocover.site.base import spaced
+from oktocover.site.root import element_lists
 
 MM = 1_000_000
-NOMINAL = {(("gas pipes",), "size"), (("gas regulators",), "vent size"), (("gas regulators",), "vent connection")}
+NOMINAL = {
+    ((spaced(name),), spaced(fact))
+    for name, made in element_lists().items()
+    for fact, field in made.model_fields.items()
+    if "pipe size" in f"{field.annotation}{field.metadata}"
+}
 
 
 def millimetres(text: str) -> str | None:

@@ -82,7 +82,8 @@ class RuleSet:
         if not self.found_sound():
             self.look_through()
         for name, thing in self.folded.things["rules"].items():
-            rule = self.rule(name) if wanted(str(thing.data.get("each"))) else None
+            asked = isinstance(thing.data, dict) and wanted(str(thing.data.get("each")))
+            rule = self.rule(name) if asked else None
             if rule is not None:
                 yield rule
 
