@@ -17,7 +17,7 @@ from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
 from oktocover.reading.site_file import SiteFile
 from oktocover.rules.amended import Amended
-from oktocover.rules.evaluate import Judged, judge
+from oktocover.rules.evaluate import Judged, judge, surely_idle
 from oktocover.rules.form import Rule
 from oktocover.rules.layers import Layer
 from oktocover.rules.library import Adopted
@@ -40,6 +40,8 @@ DESCRIBED = "described"
 FEW_LISTS = 4
 """Whole lists of one person that are named one by one before their number is told."""
 Records = dict[tuple[str, str], tuple[bool, int]]
+Later = dict[tuple[str, str], Judged]
+"""Verdicts whose figures are put off, by rule (and item) and element."""
 _BOUND = re.compile(r"^(at least|at most|over|under) ")
 
 
@@ -56,7 +58,7 @@ def check(
 
     `progress` is told how many rules of how many have been asked. Without `figures`, what is met or does not apply
     carries its verdict only, no sums and no place: enough for the first screen, and half the work. Without `idle` too,
-    what does not apply is left out where one set of rules is in force.
+    no finding has its work, and what does not apply is left out where one set of rules is in force.
 
     Raises InputProblems when the rules cannot stand or there is no such visit.
     """
@@ -104,14 +106,19 @@ def _checked(
         raise InputProblems(dict.fromkeys(found_wrong))
     inspections = orders[0]
     amended = [Amended(variant.rules.folded) for variant in adopted.variants]
+    later: Later | None = None if idle else {}
     judged = [
-        [*_judged(view, rules, read, whose, progress, figures, idle), *_undescribed(view, rules)]
+        [*_judged(view, rules, read, whose, progress, figures, later), *_undescribed(view, rules)]
         for rules, whose in zip(by_variant, amended, strict=True)
     ]
     findings = merged(judged, adopted.reading) if adopted.reading is not None else judged[0]
     findings = _at_visits(_answered(findings, read), inspections)
     rules = list({rule.id: rule for rules in by_variant for rule in rules}.values())
     wanted = _visit(visit, inspections, read, findings)
+    if later:
+        findings = [
+            _told(one, later, read, amended[0]) if wanted in (ALL_VISITS, one.stage) else one for one in findings
+        ]
     rooms = {name: number for number, name in enumerate(view.site.spaces)}
     stages = {inspection.name: number for number, inspection in enumerate(inspections)}
     findings.sort(key=lambda one: _order(one, rooms, stages, wanted))
@@ -139,7 +146,6 @@ def _checked(
             *(problem.text() for problem in read.warnings),
             *_lapsed(view),
         ),
-        asked=frozenset() if idle else frozenset(one.id for rule in rules for one in view.of(rule.each)),
     )
 
 
@@ -157,7 +163,7 @@ def _judged(
     whose: Amended,
     progress: Callable[[int, int], None] | None,
     figures: bool,
-    idle: bool,
+    later: Later | None,
 ) -> Iterator[Finding]:
     records = records_of(read.site)
     quiet: dict[tuple[int, int], tuple[Any, ...]] = {}
@@ -169,28 +175,51 @@ def _judged(
         if spec.system and view.described(spec.system) == "none":
             continue
         asked = view.of(rule.each)
+        ask = (
+            None if later is None or len(asked) >= MANY else Env(view.roots["site"], view.roots, memo=quiet, quiet=True)
+        )
         for subject in asked:
-            env = Env(subject, view.roots, records, memo=told)
+            if ask is not None:
+                ask.subject = subject
+                if surely_idle(rule, ask) and not rule.twins:
+                    continue
+            env = Env(subject, view.roots, records, memo=told, working=later is None)
             first = env if figures else Env(subject, view.roots, records, memo=quiet, quiet=True)
             if not rule.twins:
-                yield from _of_rule(rule, first, env, read, whose, len(asked) >= MANY, idle)
+                yield from _of_rule(rule, first, env, read, whose, len(asked) >= MANY, later)
                 continue
             versions = (rule, *rule.twins)
             yield from stacked([list(_of_rule(one, first, env, read, whose, len(asked) >= MANY)) for one in versions])
 
 
 def _of_rule(
-    rule: Rule, first: Env, env: Env, read: SiteFile, whose: Amended, quick: bool, idle: bool = True
+    rule: Rule, first: Env, env: Env, read: SiteFile, whose: Amended, quick: bool, later: Later | None = None
 ) -> Iterator[Finding]:
-    """The findings of a rule on one subject. Where `first` is quiet, the work of what is told is done again in `env`."""
+    """The findings of a rule on one subject. Where `first` is quiet, the work of what is told is done again in `env`.
+
+    With `later` that is put off until it is known at which visit it is told.
+    """
     for judged in judge(rule, first, quick):
         if first.quiet and judged.verdict in ("met", "does not apply"):
-            if idle or judged.verdict == "met":
+            if later is None or judged.verdict == "met":
                 yield _verdict_only(judged)
             continue
+        plain = _verdict_only(judged) if later is not None and not rule.twins else None
         if first.quiet:
             judged.env, judged.found = env, None
-        yield _finding(judged, read, whose)
+        if plain is None or later is None:
+            yield _finding(judged, read, whose)
+        else:
+            later[judged.name, judged.subject.id] = judged
+            yield replace(plain, missing=judged.missing, settled=judged.settled)
+
+
+def _told(one: Finding, later: Later, read: SiteFile, whose: Amended) -> Finding:
+    """A finding with its figures, where they were put off."""
+    judged = later.get((one.rule, one.element))
+    if judged is None:
+        return one
+    return replace(_finding(judged, read, whose), stage=one.stage, alternate=one.alternate)
 
 
 def records_of(site: Site) -> Records:
@@ -261,7 +290,7 @@ def _finding(judged: Judged, read: SiteFile, whose: Amended) -> Finding:
         close_with=close_with(judged, _filled(item.close_with or rule.body.close_with, texts)),
         also_touches=item.touches or rule.body.touches,
         comparisons=tuple(comparisons),
-        work=tuple(answer.steps),
+        work=tuple(answer.steps) if judged.env.working else (),
         exception=answer.exception,
         settled=judged.settled,
         closer_than_tape=answer.close and judged.verdict == "not met",

@@ -82,6 +82,7 @@ def test_supports_of_cable(what: str, supports: str, from_box: str, clampless: b
         "supports": inches(supports),
         "from_box": inches(from_box),
         "clampless": clampless,
+        "whip": "none",
     }
     found = tuple(verdict("nec 2017", f"cable-support.{item}", "cable", **facts) for item in ("apart", "first_support"))
     assert found == met

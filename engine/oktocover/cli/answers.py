@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from oktocover.findings.checked import Checked
+from oktocover.measures import registry
+from oktocover.measures.view import SiteView
 from oktocover.reading.nearest import nearest
 from oktocover.reading.problems import InputProblems, Problem
 from oktocover.reading.site_file import SiteFile
@@ -45,7 +47,7 @@ def open_slips(read: SiteFile) -> Iterator[str]:
 def idle_answers(read: SiteFile, adopted: Adopted, checked: Checked) -> Iterator[str]:
     """A warning for each record and alternate that answers no rule in force, or names nothing here."""
     answered = {one.rule for one in checked.findings}
-    elements = {one.element for one in checked.findings} | checked.asked
+    elements = {one.element for one in checked.findings}
     elements |= {name for field in element_lists() for name in getattr(read.site, field)}
     said = [("records", index, one.for_, one.element) for index, one in enumerate(read.site.records)]
     said += [("alternates", index, one.for_, one.element) for index, one in enumerate(read.site.alternates)]
@@ -57,7 +59,16 @@ def idle_answers(read: SiteFile, adopted: Adopted, checked: Checked) -> Iterator
             names = answered.union(*(_names(adopted, name) for name in adopted.rules.folded.things["rules"]))
             yield _idle(read, (key, index, "for"), rule, names, "rule in force here")
         if element is not None and element not in elements:
+            # of what does not apply a first screen says nothing
+            elements |= _things(read)
+        if element is not None and element not in elements:
             yield _idle(read, (key, index, "element"), element, elements, "element of this site")
+
+
+def _things(read: SiteFile) -> set[str]:
+    """The ids of all that rules can be asked about here, recorded or worked out."""
+    view = SiteView(read.site, read.known)
+    return {one.id for kind in registry.kinds() for one in view.of(kind)}
 
 
 def _names(adopted: Adopted, address: str) -> set[str]:

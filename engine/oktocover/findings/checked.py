@@ -164,8 +164,6 @@ class Checked:
     """What somebody set aside, every entry of it, whichever visit it is about."""
     rules: dict[str, str] = field(default_factory=dict)
     """What each rule in force says, as a short hash; empty where nobody asked for it."""
-    asked: frozenset[str] = frozenset()
-    """The ids of all that rules were asked about, where what does not apply was left out of the findings."""
 
     def of_visit(self, name: str | None = None) -> tuple[Finding, ...]:
         """Findings of one visit (this check's own when left out)."""

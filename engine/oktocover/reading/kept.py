@@ -12,7 +12,6 @@ import contextlib
 import hashlib
 import json
 import os
-import tempfile
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cache
 from pathlib import Path
@@ -138,6 +137,8 @@ def _kept(path: Path, count: int) -> list[Data] | None:
 
 def _keep(path: Path, text: str) -> None:
     """Write a kept file in one step, so that no run reads half of it; make room for it."""
+    import tempfile  # a run that keeps nothing new needs none of it
+
     path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
     others = sorted(path.parent.glob("*.*"), key=lambda one: one.stat().st_mtime)
     for old in others[: max(0, len(others) - MOST_KEPT + 1)]:

@@ -1,7 +1,6 @@
 """The known word nearest to one that nobody knows, for 'did you mean'."""
 
 from collections.abc import Iterable
-from difflib import SequenceMatcher
 
 # Below this likeness a suggestion misleads more often than it helps ('studs' for 'studio' is 0.73).
 LIKENESS = 0.6
@@ -30,6 +29,8 @@ def _plain(word: str) -> str:
 def _likeness(a: str, b: str) -> float:
     if a == b:
         return 1.0
+    from difflib import SequenceMatcher  # only what is misspelt needs it
+
     matcher = SequenceMatcher(None, a, b, autojunk=False)
     if matcher.real_quick_ratio() < LIKENESS or matcher.quick_ratio() < LIKENESS:
         return 0.0

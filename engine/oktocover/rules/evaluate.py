@@ -88,6 +88,12 @@ class Judged:
         return HOW_KNOWN[min(self.answer.known, TESTED)]
 
 
+def surely_idle(rule: Rule, env: Env) -> bool:
+    """Whether a condition of a rule does not hold for the subject of `env`: then nothing of it applies."""
+    when = rule.body.when
+    return any(when[name].evaluate(env) is False for name in when)
+
+
 def judge(rule: Rule, env: Env, quick: bool = True) -> Iterator[Judged]:
     """The verdicts of a rule on the subject of `env`: one, or one an item when all items are asked for.
 

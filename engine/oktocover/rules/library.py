@@ -22,7 +22,6 @@ from oktocover.rules.looked_for import misspelt_books
 from oktocover.rules.outcomes import Outcome
 from oktocover.rules.parts import join_books
 from oktocover.rules.read_layer import read_layer
-from oktocover.rules.review import review
 from oktocover.rules.ruleset import RuleSet
 from oktocover.site.declared import speaking
 
@@ -152,6 +151,8 @@ class Library:
 
     def review_edition(self, name: str) -> list[Problem]:
         """What is wrong with the changes of an edition itself: effects, slips of the pen."""
+        from oktocover.rules.review import review
+
         folded = self.folded(name)
         own = [edit for edit in folded.edits if edit.change.layer == name]
         return review(folded, RuleSet(folded), own)
@@ -259,6 +260,8 @@ class Library:
         used = (*board.chain, *(self._layers[name] for name in sorted(self._layers)))
         rules.made_from = () if self.doubting else (*outcome.entries, *map(str, sorted(outcome.idle)), *_sums(used))
         if any(layer.bounds for layer in result.layers) or not rules.found_sound():
+            from oktocover.rules.review import review  # most runs need none
+
             result.problems += review(result, rules, [edit for edit in result.edits if edit.change.place])
         return Variant(outcome, rules, tuple(self.chain(name)[-1] for name in editions), not_shipped)
 

@@ -39,14 +39,16 @@ class Env:
     """Answers about whole lists and of terms, for one check over rules that do not change meanwhile."""
     quiet: bool = False
     """Only the verdict and how well it is known are wanted: no steps, no units. Its memo is not for others."""
+    working: bool = True
+    """Whether the lines of work are wanted; figures and their units are, unless it is quiet."""
 
     def about(self, subject: Subject) -> Env:
         """The same question asked about another subject."""
-        return Env(subject, self.roots, self.records, memo=self.memo, quiet=self.quiet)
+        return Env(subject, self.roots, self.records, memo=self.memo, quiet=self.quiet, working=self.working)
 
     def show(self, steps: Iterable[Step]) -> None:
         """Count lines of work as used, each once."""
-        if not self.quiet:
+        if self.working and not self.quiet:
             self.steps.extend(step for step in steps if step not in self.steps)
 
     def took(self, other: Env) -> None:
@@ -148,7 +150,7 @@ class TermLeaf:
         _, _, inner, values, value = known
         env.took(inner)
         expression = self.term.compiled()
-        if expression.type.form == "quantity" and not env.quiet:
+        if expression.type.form == "quantity" and env.working and not env.quiet:
             self._show(expression, values, value, inner, env)
         return value
 
@@ -177,7 +179,7 @@ class TableLeaf:
         """The cell the keys lead to."""
         keys = [key.evaluate(env) for key in self.keys]
         found = look_up(self.table, keys, self.column, env, self.name)
-        if not isinstance(found, Unknown) and not env.quiet:
+        if not isinstance(found, Unknown) and env.working and not env.quiet:
             self._show(keys, found, env)
         return found
 
@@ -306,7 +308,7 @@ class ListCallLeaf:
         if special:
             return special[0]
         result = self._sum(values, members.open, more)
-        if self.name == "total" and not env.quiet:
+        if self.name == "total" and env.working and not env.quiet:
             self._show_sum(members, values, result, env)
         return result
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from difflib import get_close_matches
 from functools import lru_cache
 
 from oktocover.quantities import QuantityError, read
@@ -231,6 +230,8 @@ def _spelled(word: str) -> str:
 def _near(spelled: str, known: tuple[str, ...]) -> str:
     by_letters = {_spelled(name): name for name in known}
     started = [name for name in by_letters if spelled and (name.startswith(spelled) or spelled.startswith(name))]
+    from difflib import get_close_matches  # only what is misspelt needs it
+
     found = sorted(started, key=lambda name: abs(len(name) - len(spelled))) or get_close_matches(
         spelled, by_letters, n=1, cutoff=0.6
     )

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from difflib import get_close_matches
 from functools import cached_property
 
 from oktocover.quantities import Number, magnitude
@@ -135,6 +134,8 @@ class RoomShape:
 
 def nearest_name(word: str, names: Sequence[str]) -> str | None:
     """The name most like `word`, or None when none is near."""
+    from difflib import get_close_matches  # only what is misspelt needs it
+
     found = get_close_matches(word.casefold(), names, n=1)
     return found[0] if found else None
 
