@@ -15,8 +15,9 @@ from oktocover.reading.site_file import read_site_text
 assert trades
 
 
-def raceway(*cables: str | None, whole: bool = True) -> Subject:
+def raceway(*cables: str | None, whole: bool = True, loose: str = "") -> Subject:
     drawn = {f"W-{n}": {"raceway": "T-1", **({"what": what} if what else {})} for n, what in enumerate(cables)}
+    drawn |= {"W-9": {"what": loose}} if loose else {}
     site: dict[str, Any] = {"raceways": {"T-1": {"what": "EMT", "size": "3/4 in"}, "T-2": {}}, "cables": drawn}
     if whole:
         site["looked"] = [{"list": "cables", "whole": "yes", "by": "M.K.", "day": "2026-05-03"}]
@@ -45,3 +46,8 @@ def test_what_is_not_told_leaves_it_open() -> None:
     assert raceway("3 x 10 THWN-2 CU", whole=False).value("wires").open
     assert raceway(None).value("wires").open
     assert raceway("10 THHN CU").value("wires").open
+
+
+def test_conductors_of_which_nobody_says_where_they_run_may_be_in_any_raceway() -> None:
+    assert raceway("3 x 10 THWN-2 CU", loose="2 x 12 THWN-2 CU").value("wires").open
+    assert not raceway("3 x 10 THWN-2 CU", loose="12-2 NM-B").value("wires").open

@@ -15,6 +15,7 @@ from oktocover.quantities import WIRE
 from oktocover.site.designation import TYPES, designation
 
 if TYPE_CHECKING:
+    from oktocover.findings.finding import Missing
     from oktocover.measures.view import SiteView
 
 _WIRE = kind("raceway_wire", "electrical", "conductors in a raceway")
@@ -34,14 +35,18 @@ kind("raceway").facts["wires"] = FactType("many", kind="raceway_wire", means="wh
 def fill(view: SiteView) -> None:
     """Give each raceway what is drawn into it; open while the list of cables is, or one of them is not told."""
     drawn: dict[str, list[Subject]] = {}
+    loose: list[Missing] = []
     for cable in view.of("cable"):
-        raceway = cable.fact("raceway").value
+        raceway, what = cable.fact("raceway").value, cable.fact("what").value
         if isinstance(raceway, Subject):
             drawn.setdefault(raceway.id, []).append(cable)
+        elif isinstance(raceway, Unknown) and isinstance(what, str) and designation(what).single:
+            # conductors that are no cable lie in some raceway: it may be any of them
+            loose.append(cable.lacks("raceway"))
     for raceway in view.of("raceway"):
         wires: list[Subject] = []
         gap = view.whole("cables", raceway.id)
-        lacks = [gap] if gap is not None else []
+        lacks = [*([gap] if gap is not None else []), *loose]
         for cable in drawn.get(raceway.id, ()):
             what = cable.fact("what")
             if not isinstance(what.value, str):
