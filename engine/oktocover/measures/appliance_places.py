@@ -72,15 +72,7 @@ def appliance_places(view: SiteView) -> Iterator[Subject]:
         else:
             lacks = unknown(*(room.missing if isinstance(room, Unknown) else (appliance.lacks("space"),)))
             own = {"neighbours": lacks, "leads_out": lacks}
-        yield Subject(
-            "appliance_place",
-            appliance.id,
-            own,
-            label=appliance.label,
-            path=appliance.path,
-            base=appliance,
-            where=appliance.where,
-        )
+        yield appliance.seen_as("appliance_place", appliance.label, own)
 
 
 def _beside(view: SiteView, room: Subject) -> dict[str, Any]:

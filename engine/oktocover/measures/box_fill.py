@@ -98,15 +98,8 @@ def box_contents(view: SiteView) -> Iterator[Subject]:
             continue
         lacks = tuple(dict.fromkeys((*_open(cables), *_open(devices))))
         entries = tuple(_Lines(box, cables, devices).all())
-        yield Subject(
-            "box_contents",
-            box.id,
-            {"entries": Members(entries, bool(lacks), lacks), "volume": _volume(box)},
-            label=_named(box),
-            path=box.path,
-            base=box,
-            where=box.where,
-        )
+        own = {"entries": Members(entries, bool(lacks), lacks), "volume": _volume(box)}
+        yield box.seen_as("box_contents", _named(box), own)
 
 
 def _named(box: Subject) -> str:

@@ -60,11 +60,4 @@ def serviced_machines(view: SiteView) -> Iterator[Subject]:
     machines = view.of("equipment")
     named = {one.id for machine in machines for one in [machine.fact("appliance").value] if isinstance(one, Subject)}
     for machine in (*machines, *(one for one in view.of("appliance") if one.id not in named)):
-        yield Subject(
-            "serviced_machine",
-            machine.id,
-            label=machine.label,
-            path=machine.path,
-            base=machine,
-            where=machine.where,
-        )
+        yield machine.seen_as("serviced_machine", machine.label)

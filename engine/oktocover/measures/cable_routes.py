@@ -107,15 +107,7 @@ def bends(view: SiteView) -> Iterator[Subject]:
     """The tightest bends of cables, where somebody taped one."""
     for cable in view.of("cable"):
         if "bend" in cable.own:
-            yield Subject(
-                "cable_bend",
-                cable.id,
-                label=f"tightest bend of {cable.label}",
-                base=cable,
-                path=cable.path,
-                elements=(cable.id,),
-                where=cable.where,
-            )
+            yield cable.seen_as("cable_bend", f"tightest bend of {cable.label}")
 
 
 @subjects(
@@ -136,15 +128,7 @@ def outdoors(view: SiteView) -> Iterator[Subject]:
         runs = raceway.fact("runs").value
         told = "temperature_swing" in raceway.own or "above_roof" in raceway.own
         if told or (isinstance(runs, tuple) and "outdoors" in runs):
-            yield Subject(
-                "raceway_outdoors",
-                raceway.id,
-                label=f"{raceway.label}, outdoors",
-                base=raceway,
-                path=raceway.path,
-                elements=(raceway.id,),
-                where=raceway.where,
-            )
+            yield raceway.seen_as("raceway_outdoors", f"{raceway.label}, outdoors")
 
 
 @measure(

@@ -63,16 +63,7 @@ def gas_vents(view: SiteView) -> Iterator[Subject]:
         }
         side = vent.exact("wall")
         where = f", {side.replace('.', ', ')} wall" if isinstance(side, str) else ""
-        yield Subject(
-            "gas_vent",
-            vent.id,
-            own,
-            label=f"regulator vent {vent.id}{where}",
-            path=vent.path,
-            base=vent,
-            elements=(vent.id,),
-            where=vent.where,
-        )
+        yield vent.seen_as("gas_vent", f"regulator vent {vent.id}{where}", own)
 
 
 def _open_openings(view: SiteView) -> Missing | None:

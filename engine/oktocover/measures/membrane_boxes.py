@@ -67,14 +67,7 @@ class Boxes:
 
     def make(self, box: Subject) -> Subject:
         """One box with its wall, the rating it has to keep and its distance from the opposite boxes."""
-        made = Subject(
-            "rated_box",
-            box.id,
-            label=", ".join(filter(None, (box.id, box.exact("wall")))),
-            path=box.path,
-            base=box,
-            where=box.where,
-        )
+        made = box.seen_as("rated_box", ", ".join(filter(None, (box.id, box.exact("wall")))))
         assembly = self.wall_of[box.id]
         made.own["assembly"] = assembly
         made.own["must_hold"] = assembly.value.fact("rating_time") if isinstance(assembly.value, Subject) else assembly

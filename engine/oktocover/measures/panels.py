@@ -26,25 +26,12 @@ MADE_UP = {
 }
 
 
-def _asked(panel: Subject, name: str, label: str) -> Subject:
-    """A panel under the name of what is asked of it; its facts are those of the panel."""
-    return Subject(
-        name,
-        panel.id,
-        label=f"{label} {panel.label}",
-        base=panel,
-        path=panel.path,
-        elements=(panel.id,),
-        where=panel.where,
-    )
-
-
 @subjects("panel_inside", MADE_UP, system="electrical")
 def insides(view: SiteView) -> Iterator[Subject]:
     """The insides of panels of which something of their making-up is written."""
     for panel in view.of("panel"):
         if any(name in panel.own for name in MADE_UP):
-            yield _asked(panel, "panel_inside", "inside of")
+            yield panel.seen_as("panel_inside", f"inside of {panel.label}")
 
 
 @subjects(
@@ -60,7 +47,7 @@ def places(view: SiteView) -> Iterator[Subject]:
     """The places for breakers of panels of which their number is written."""
     for panel in view.of("panel"):
         if "positions" in panel.own:
-            yield _asked(panel, "panel_places", "places in")
+            yield panel.seen_as("panel_places", f"places in {panel.label}")
 
 
 @subjects(
@@ -78,7 +65,7 @@ def legs(view: SiteView) -> Iterator[Subject]:
     told = {_panel_of(circuit) for circuit in view.of("circuit") if "leg" in circuit.own}
     for panel in view.of("panel"):
         if panel.id in told:
-            yield _asked(panel, "panel_legs", "legs of")
+            yield panel.seen_as("panel_legs", f"legs of {panel.label}")
 
 
 def _panel_of(circuit: Subject) -> str:

@@ -62,6 +62,10 @@ class Subject:
         value = self.fact(name).value
         return None if isinstance(value, (Unknown, Range)) else value
 
+    def seen_as(self, kind: str, label: str, own: Mapping[str, Any] | None = None) -> Subject:
+        """The same thing under the name of one question about it: its facts are those recorded of it, and `own`."""
+        return Subject(kind, self.id, own, label=label, path=self.path, base=self, where=self.where)
+
     def lacks(self, name: str, found_by: str | None = None) -> Missing:
         """The entry to list when the fact `name` of this subject is missing."""
         from oktocover.measures.registry import fact_type

@@ -143,12 +143,4 @@ def overhead(view: SiteView) -> Iterator[Subject]:
     """Feeders that are said to go overhead, or whose height was measured."""
     for feeder in view.of("feeder"):
         if feeder.fact("route").value == "overhead" or "clearance" in feeder.own:
-            yield Subject(
-                "feeder_overhead",
-                feeder.id,
-                label=f"{feeder.label}, overhead",
-                base=feeder,
-                path=feeder.path,
-                elements=(feeder.id,),
-                where=feeder.where,
-            )
+            yield feeder.seen_as("feeder_overhead", f"{feeder.label}, overhead")

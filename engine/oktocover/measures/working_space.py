@@ -60,16 +60,7 @@ def _space(view: SiteView, panel: Subject) -> Subject:
     room = view.elements.get(panel.where[0])
     if room is not None:
         own["space"] = Fact(room)
-    return Subject(
-        "working_space",
-        panel.id,
-        own,
-        label=f"working space before {panel.label}",
-        base=panel,
-        path=panel.path,
-        elements=(panel.id,),
-        where=panel.where,
-    )
+    return panel.seen_as("working_space", f"working space before {panel.label}", own)
 
 
 def _height(view: SiteView, panel: Subject) -> Fact:
