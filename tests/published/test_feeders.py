@@ -2,35 +2,18 @@
 
 from __future__ import annotations
 
-from functools import cache
 from typing import Any
 
 import pytest
 
-import oktocover.measures.trades as trades
 from oktocover.measures.grounding import circular_mils
 from oktocover.measures.subject import Subject
 from oktocover.measures.values import Members, Unknown
-from oktocover.quantities import WIRE, read
+from oktocover.quantities import WIRE
 from oktocover.rules.evaluate import judge
-from oktocover.rules.library import Library
-from oktocover.rules.ruleset import RuleSet
 from oktocover.rules.scope import Env
 
-assert trades
-
-
-@cache
-def ruleset() -> RuleSet:
-    made = RuleSet(Library().folded("nec 2017"))
-    made.check()
-    return made
-
-
-def amount(text: str, dimension: str) -> Any:
-    found = read(text, dimension).exact
-    assert found is not None
-    return found
+from .electrical_book import amount, ruleset
 
 
 def wire(text: str) -> int:

@@ -2,26 +2,15 @@
 
 from __future__ import annotations
 
-from functools import cache
 from typing import Any
 
 import pytest
 
-import oktocover.measures.trades as trades
 from oktocover.measures.subject import Subject
 from oktocover.quantities import read
-from oktocover.rules.library import Library
-from oktocover.rules.ruleset import RuleSet
 from oktocover.rules.scope import Env
 
-assert trades
-
-
-@cache
-def ruleset() -> RuleSet:
-    made = RuleSet(Library().folded("nec 2017"))
-    made.check()
-    return made
+from .electrical_book import ruleset
 
 
 def wire(text: str) -> int:

@@ -6,33 +6,15 @@ the table at the end says what was not held, and why.
 
 from __future__ import annotations
 
-from functools import cache
 from typing import Any
 
 import pytest
 
-import oktocover.measures.trades as trades
 from oktocover.measures.subject import Subject
 from oktocover.measures.values import Members
-from oktocover.quantities import read
-from oktocover.rules.library import Library
-from oktocover.rules.ruleset import RuleSet
 from oktocover.rules.scope import Env
 
-assert trades
-
-
-@cache
-def ruleset(edition: str = "nec 2017") -> RuleSet:
-    made = RuleSet(Library().folded(edition))
-    assert made.rule("nec.calculated-load") is not None
-    return made
-
-
-def amount(text: str, dimension: str) -> Any:
-    found = read(text, dimension).exact
-    assert found is not None
-    return found
+from .electrical_book import amount, ruleset
 
 
 def machine(what: str, takes: str, volts: str = "240 V", fixed: bool = True, own: bool = True) -> Subject:

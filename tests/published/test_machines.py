@@ -7,35 +7,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from fractions import Fraction
-from functools import cache
 from typing import Any
 
 import pytest
 
-import oktocover.measures.trades as trades
 from oktocover.measures.subject import Subject
 from oktocover.measures.values import Members
 from oktocover.measures.voltage_drop import OHM_PER_LENGTH, three_phase_drop
-from oktocover.quantities import read
 from oktocover.rules.evaluate import judge
-from oktocover.rules.library import Library
-from oktocover.rules.ruleset import RuleSet
 from oktocover.rules.scope import Env
 
-assert trades
-
-
-@cache
-def ruleset() -> RuleSet:
-    made = RuleSet(Library().folded("nec 2017"))
-    made.check()
-    return made
-
-
-def amount(text: str, dimension: str) -> Any:
-    found = read(text, dimension).exact
-    assert found is not None
-    return found
+from .electrical_book import amount, ruleset
 
 
 def term(name: str, subject: Subject) -> Any:

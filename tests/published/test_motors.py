@@ -6,26 +6,15 @@ Conductors and breakers of motors and welders are held beside ampacity.
 from __future__ import annotations
 
 from fractions import Fraction
-from functools import cache
 from typing import Any
 
 import pytest
 
-import oktocover.measures.trades as trades
 from oktocover.measures.subject import Subject
 from oktocover.rules.evaluate import judge
-from oktocover.rules.library import Library
-from oktocover.rules.ruleset import RuleSet
 from oktocover.rules.scope import Env
 
-assert trades
-
-
-@cache
-def ruleset() -> RuleSet:
-    made = RuleSet(Library().folded("nec 2017"))
-    made.check()
-    return made
+from .electrical_book import ruleset
 
 
 def verdict(plate: str, factor: str, setting: str) -> str:
@@ -56,7 +45,9 @@ def test_the_setting_goes_by_the_plate(plate: str, factor: str, most: str, sourc
         ("26", "1.0", "33.8", "worked out by hand from 430.32(C): 130 percent"),
     ],
 )
-def test_where_it_will_not_start_the_setting_has_a_second_limit(plate: str, factor: str, most: str, source: str) -> None:
+def test_where_it_will_not_start_the_setting_has_a_second_limit(
+    plate: str, factor: str, most: str, source: str
+) -> None:
     """Up to the second limit somebody has to say so; past it nobody can."""
     assert verdict(plate, factor, most) == "not recorded", source
     assert verdict(plate, factor, str(Fraction(most) + Fraction(1, 100))) == "not met", source

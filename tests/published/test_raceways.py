@@ -6,37 +6,18 @@ Annex C is printed apart from the tables of chapter 9 and so an independent chec
 from __future__ import annotations
 
 from fractions import Fraction
-from functools import cache
 from math import pi
 from typing import Any
 
 import pytest
 
-import oktocover.measures.trades as trades
 from oktocover.measures.subject import Subject
 from oktocover.measures.values import Members
-from oktocover.quantities import read
 from oktocover.rules.evaluate import judge
-from oktocover.rules.library import Library
 from oktocover.rules.limits import look_up
-from oktocover.rules.ruleset import RuleSet
 from oktocover.rules.scope import Env
 
-assert trades
-
-
-@cache
-def ruleset() -> RuleSet:
-    made = RuleSet(Library().folded("nec 2017"))
-    made.check()
-    return made
-
-
-def amount(text: str, dimension: str) -> Any:
-    found = read(text, dimension).exact
-    assert found is not None
-    return found
-
+from .electrical_book import amount, ruleset
 
 SQUARE_INCH = amount("1 in2", "area")
 
